@@ -1,0 +1,52 @@
+"""The record: one file a subject."""
+
+from clinic.models.audit import AuditChain, AuditEvent
+from clinic.models.care import Catheter, Contamination, PdPause, PdSpell, Training
+from clinic.models.clinics import Clinic
+from clinic.models.infections import Admission, CatheterInfection, Peritonitis
+from clinic.models.laboratory import EffluentSample, Isolate, Susceptibility
+from clinic.models.patients import Patient
+from clinic.models.people import Grant, Person
+from clinic.models.record import RecordRow
+
+# The model of each subject of clinic.columns, parents before children.
+MODELS: dict[str, type[RecordRow]] = {
+    model.subject.name: model
+    for model in (
+        Clinic,
+        Patient,
+        PdSpell,
+        PdPause,
+        Catheter,
+        Training,
+        Peritonitis,
+        EffluentSample,
+        Isolate,
+        Susceptibility,
+        CatheterInfection,
+        Admission,
+        Contamination,
+    )
+}
+
+__all__ = [
+    "MODELS",
+    "Admission",
+    "AuditChain",
+    "AuditEvent",
+    "Catheter",
+    "CatheterInfection",
+    "Clinic",
+    "Contamination",
+    "EffluentSample",
+    "Grant",
+    "Isolate",
+    "Patient",
+    "PdPause",
+    "PdSpell",
+    "Peritonitis",
+    "Person",
+    "RecordRow",
+    "Susceptibility",
+    "Training",
+]

@@ -1,0 +1,9 @@
+"""Addresses: the record's own here, the pages of the later packages by string only."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("clinic.views.urls")),
+    path("", include("surveillance.urls")),
+    path("", include("reports.urls")),
+]

@@ -1,0 +1,7 @@
+"""The output as a Django app; it stores nothing."""
+
+from django.apps import AppConfig
+
+
+class ReportsConfig(AppConfig):
+    name = "reports"
