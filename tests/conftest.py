@@ -8,8 +8,11 @@ from pytest_socket import socket_allow_hosts
 
 from clinic.models import Clinic, Person
 from tests.factories import make_clinic, make_grant, make_person
+from tests.transactional import append_only_steps_aside  # noqa: F401  a fixture for all
 
 TODAY = "2026-01-20"
+
+pytest_plugins = ["tests.real_servers"]  # postgres_url, redis_url, chromium_path
 
 
 def pytest_runtest_setup() -> None:
