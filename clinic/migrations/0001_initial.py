@@ -658,4 +658,19 @@ class Migration(migrations.Migration):
             model_name='training',
             constraint=models.UniqueConstraint(condition=models.Q(('withdrawn_at', None)), fields=('patient', 'completed_on', 'kind', 'trainer'), name='trainings_one_a_key'),
         ),
+        migrations.CreateModel(
+            name='Submission',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('key', models.UUIDField(default=uuid.uuid4)),
+                ('digest', models.CharField(max_length=64)),
+                ('subject', models.CharField(max_length=60)),
+                ('thing_uid', models.UUIDField()),
+                ('at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now(), editable=False)),
+                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('person', 'key'), name='submission_once')],
+            },
+        ),
     ]

@@ -8,6 +8,7 @@ from clinic.models.laboratory import EffluentSample, Isolate, Susceptibility
 from clinic.models.patients import Patient
 from clinic.models.people import Grant, Person
 from clinic.models.record import RecordRow
+from clinic.models.submissions import Submission
 
 # The model of each subject of clinic.columns, parents before children.
 MODELS: dict[str, type[RecordRow]] = {
@@ -47,6 +48,7 @@ __all__ = [
     "Peritonitis",
     "Person",
     "RecordRow",
+    "Submission",
     "Susceptibility",
     "Training",
 ]
