@@ -10,6 +10,7 @@ from django.db.models import Q, QuerySet
 
 from clinic.capabilities import ANONYMOUS, CAPABILITIES, LATER, Cell
 from clinic.clock import today
+from clinic.lineage import clinic_of
 from clinic.models import Clinic, Grant, Person, RecordRow
 
 __all__ = [
@@ -120,9 +121,7 @@ _FITS = {
 
 def _clinic_of(thing: Any) -> Clinic | None:
     """The clinic that a clinic, a record row or anything with `.clinic` belongs to."""
-    while isinstance(thing, RecordRow) and not isinstance(thing, Clinic):
-        thing = thing.parent
-    return thing if isinstance(thing, Clinic) else getattr(thing, "clinic", None)
+    return clinic_of(thing) if isinstance(thing, RecordRow) else getattr(thing, "clinic", None)
 
 
 def clinics_where(person: Person | None, capability: str) -> QuerySet[Clinic]:

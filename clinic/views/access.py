@@ -7,10 +7,11 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Model, QuerySet
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest
 
 from clinic.capabilities import CAPABILITIES
+from clinic.lineage import path_to_clinic
 from clinic.models import Clinic, RecordRow
 from clinic.roles import can, clinics_where, snapshots_where
 
@@ -37,8 +38,8 @@ def reader_row(
 ) -> Row:
     """A record row of the clinic in the address; `rows` are filtered by the clinic first."""
     clinic = reader_clinic(request, capability, clinic_uid)
-    path = _path_to_clinic(rows.model)
-    return get_in_sight(request, rows.filter(**{path: clinic}), uid)
+    own = rows.filter(**{path_to_clinic(rows.model): clinic})
+    return get_in_sight(request, own, uid)
 
 
 def reader_snapshot(
@@ -56,15 +57,6 @@ def get_in_sight(request: HttpRequest, things: QuerySet[Any], uid: UUID) -> Any:
         _log_refusal(request, str(uid), "404")
         raise Http404
     return found
-
-
-def _path_to_clinic(model: type[Model]) -> str:
-    """The look-up that leads from a subject's rows to their clinic: `patient__clinic`."""
-    steps = []
-    while issubclass(model, RecordRow) and model.parent_field:
-        steps.append(model.parent_field)
-        model = model._meta.get_field(model.parent_field).related_model
-    return "__".join(steps)
 
 
 def _who_may(capability: str) -> str:

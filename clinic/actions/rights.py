@@ -1,0 +1,99 @@
+"""Which capability each write of the record needs, and the reason it asks for."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.core.exceptions import PermissionDenied
+from django.utils import timezone
+
+from clinic.actions.audit import Actor
+from clinic.actions.refusals import refuse
+from clinic.lineage import clinic_of
+from clinic.models import AuditEvent, Person, RecordRow
+from clinic.roles import can, clinics_where, conditions, grants_now
+
+REASON_CHARACTERS = 10  # visible ones; access.csv, condition: reason
+OWN_WITHDRAWAL = timedelta(hours=24)  # access.csv, training.withdraw
+# What a director may judge on an episode; the rest is the nurse's and the data manager's.
+JUDGED = frozenset({"judged_source", "judged_refractory", "resolved"})
+
+
+@dataclass(frozen=True)
+class Rights:
+    """Capabilities of one subject: to record, to amend, to withdraw."""
+
+    record: str
+    amend: str
+    withdraw: str
+
+
+_PATIENT = Rights("patient.record", "patient.amend", "patient.withdraw")
+_SPELL = Rights("spell.write", "spell.write", "spell.withdraw")
+_CATHETER = Rights("catheter.write", "catheter.write", "catheter.withdraw")
+_TRAINING = Rights("training.write", "training.write", "training.withdraw")
+_EPISODE = Rights("episode.record", "episode.amend", "episode.withdraw")
+_SAMPLE = Rights("sample.write", "sample.write", "sample.withdraw")
+# access.csv names no capability to withdraw these two: who writes them may take them back.
+_ADMISSION = Rights("admission.write", "admission.write", "admission.write")
+_CONTAMINATION = Rights("contamination.write", "contamination.write", "contamination.write")
+
+RIGHTS: dict[str, Rights] = {
+    "patients": _PATIENT,
+    "pd_spells": _SPELL,
+    "pd_pauses": _SPELL,
+    "catheters": _CATHETER,
+    "trainings": _TRAINING,
+    "peritonitis": _EPISODE,
+    "catheter_infections": _EPISODE,
+    "effluent_samples": _SAMPLE,
+    "isolates": _SAMPLE,
+    "susceptibilities": _SAMPLE,
+    "admissions": _ADMISSION,
+    "contaminations": _CONTAMINATION,
+}
+
+
+def require_right(by: Actor | Person, capability: str, thing: RecordRow) -> None:
+    """The table decides for a person; the host's commands and the schedule have no web role."""
+    if isinstance(by, Person) and not can(by, capability, thing):
+        raise PermissionDenied(f"{by.name} may not do this ({capability}).")
+
+
+def require_reason(reason: str) -> None:
+    if visible_characters(reason) < REASON_CHARACTERS:
+        raise refuse("reason", "Say why in a few words (at least 10 characters).")
+
+
+def visible_characters(text: str) -> int:
+    """Letters, digits, marks and signs; blanks and control characters do not count."""
+    return sum(unicodedata.category(character)[0] not in "CZ" for character in text)
+
+
+def asks_reason(by: Actor | Person, capability: str, thing: RecordRow) -> bool:
+    return isinstance(by, Person) and "reason" in conditions(by, capability, thing)
+
+
+def fields_open_to(by: Actor | Person, row: RecordRow) -> frozenset[str]:
+    """Columns of the row that this actor may amend; a director judges episodes and no more."""
+    everything = frozenset(column.name for column in row.subject)
+    if not isinstance(by, Person) or RIGHTS[row.subject.name].amend != "episode.amend":
+        return everything
+    here = clinics_where(by, "episode.record").filter(pk=clinic_of(row).pk)
+    return everything if here.exists() else everything & JUDGED
+
+
+def require_own_and_recent(by: Actor | Person, row: RecordRow) -> None:
+    """A nurse takes back her own training of the last 24 hours; older is the data manager's."""
+    if row.subject.name != "trainings" or not isinstance(by, Person):
+        return
+    roles = {grant.role for grant in grants_now(by) if grant.clinic_id == clinic_of(row).pk}
+    recent = timezone.now() - row.recorded_at <= OWN_WITHDRAWAL
+    if "data_manager" not in roles and not (recent and _recorded(by, row)):
+        raise PermissionDenied("Older than a day, or another's entry: ask the data manager.")
+
+
+def _recorded(by: Person, row: RecordRow) -> bool:
+    return AuditEvent.objects.filter(thing_uid=row.uid, verb="record", by=by).exists()

@@ -1,0 +1,163 @@
+"""How every row of the record is written: recorded, amended, withdrawn, always with its event."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from django.db import transaction
+from django.utils import timezone
+
+from clinic.actions.audit import Actor, actor_of, write_event
+from clinic.actions.checking import check
+from clinic.actions.refusals import Conflict, Refused, refuse
+from clinic.actions.rights import (
+    RIGHTS,
+    asks_reason,
+    fields_open_to,
+    require_own_and_recent,
+    require_reason,
+    require_right,
+)
+from clinic.lineage import clinic_of, patient_of
+from clinic.models import MODELS, Patient, Person, RecordRow
+
+Row = TypeVar("Row", bound=RecordRow)
+Values = Mapping[str, Any]
+
+# Answers that wait for a better one: replacing them is filling, not changing.
+_OPEN_ANSWERS = ("", None, "pending")
+
+
+def record(
+    model: type[Row],
+    *,
+    parent: RecordRow,
+    by: Actor | Person,
+    values: Values,
+    reason: str = "",
+    uid: uuid.UUID | None = None,
+) -> Row:
+    """Store a new row of this subject under its parent."""
+    capability = RIGHTS[model.subject.name].record
+    require_right(by, capability, parent)
+    if asks_reason(by, capability, parent):
+        require_reason(reason)
+    row = model(**{model.parent_field: parent}, **values, uid=uid or uuid.uuid4())
+    with transaction.atomic():
+        _lock_patient(parent)
+        filled = _filled(values)
+        _put(row, list(filled), by)
+        _tell(row, by=by, verb="record", changes=filled, reason=reason)
+    return row
+
+
+def amend(row: Row, *, by: Actor | Person, version: int, values: Values, reason: str = "") -> Row:
+    """Change the fields given; a row changed since `version` was read is a Conflict."""
+    require_right(by, RIGHTS[row.subject.name].amend, row)
+    with transaction.atomic():
+        _lock_patient(row)
+        row = _standing(row)
+        changes = {name: [getattr(row, name), new] for name, new in values.items()}
+        changes = {name: pair for name, pair in changes.items() if pair[0] != pair[1]}
+        if changes:
+            _require_amendable(row, by=by, version=version, changes=changes, reason=reason)
+            for name, (_, new) in changes.items():
+                setattr(row, name, new)
+            row.version += 1
+            _put(row, list(changes), by)
+            _tell(row, by=by, verb="amend", changes=changes, reason=reason)
+    return row
+
+
+def withdraw(row: Row, *, by: Actor | Person, version: int, reason: str) -> Row:
+    """Mark the row, and what hangs on it, as entered in error; nothing is ever deleted."""
+    require_right(by, RIGHTS[row.subject.name].withdraw, row)
+    require_own_and_recent(by, row)
+    require_reason(reason)
+    with transaction.atomic():
+        _lock_patient(row)
+        row = _standing(row)
+        if row.version != version:
+            raise Conflict(row)
+        _refuse_while_needed(row)
+        for each in [*_standing_children(row), row]:
+            _mark_withdrawn(each, by, reason)
+    return row
+
+
+def _lock_patient(row: RecordRow) -> None:
+    """One writer a patient at a time: the checks look at all that patient's rows."""
+    patient = patient_of(row)
+    if patient is not None and patient.pk:
+        Patient.objects.select_for_update().get(pk=patient.pk)
+
+
+def _standing(row: Row) -> Row:
+    fresh = type(row).objects.select_for_update().get(pk=row.pk)
+    if fresh.withdrawn_at is not None:
+        raise refuse("", f"This {row.subject.one} was withdrawn meanwhile: nothing was saved.")
+    return fresh
+
+
+def _require_amendable(
+    row: RecordRow, *, by: Actor | Person, version: int, changes: Values, reason: str
+) -> None:
+    if row.version != version:
+        raise Conflict(row)
+    closed = sorted(set(changes) - fields_open_to(by, row) - {"number"})
+    if closed:
+        raise Refused(*refuse(closed[0], "This is for the nurse or the data manager.").faults)
+    if any(old not in _OPEN_ANSWERS for old, _ in changes.values()):
+        require_reason(reason)
+
+
+def _put(row: RecordRow, touched: list[str], by: Actor | Person) -> None:
+    """Check the row among the patient's others, then store it; a hand's columns are marked."""
+    if isinstance(by, Person):
+        row.hand_columns = sorted({*row.hand_columns, *touched})
+    check(row)
+    row.save()
+
+
+def _filled(values: Values) -> dict[str, list[Any]]:
+    return {name: [None, value] for name, value in values.items() if value not in ("", None)}
+
+
+def _tell(row: RecordRow, *, by: Actor | Person, verb: str, changes: Values, reason: str) -> None:
+    patient = patient_of(row)
+    write_event(
+        clinic=clinic_of(row), by=by, verb=verb, thing=row.subject.name, thing_uid=row.uid,
+        patient_uid=patient.uid if patient else None, changes=dict(changes), reason=reason.strip(),
+    )  # fmt: skip
+
+
+def _refuse_while_needed(row: RecordRow) -> None:
+    """A patient stays while an episode or a spell of theirs stands (access.csv)."""
+    if not isinstance(row, Patient):
+        return
+    for name in ("pd_spells", "peritonitis", "catheter_infections"):
+        standing = MODELS[name].objects.filter(patient=row, withdrawn_at=None).count()
+        if standing:
+            one = MODELS[name].subject.one
+            raise refuse("", f"Withdraw first what hangs on the patient: {standing} × {one}.")
+
+
+def _standing_children(row: RecordRow) -> list[RecordRow]:
+    """Rows below this one, the deepest first."""
+    below: list[RecordRow] = []
+    for model in MODELS.values():
+        if model.subject.parent == row.subject.name:
+            for child in model.objects.filter(**{model.parent_field: row}, withdrawn_at=None):
+                below += [*_standing_children(child), child]
+    return below
+
+
+def _mark_withdrawn(row: RecordRow, by: Actor | Person, reason: str) -> None:
+    row.withdrawn_at = timezone.now()
+    row.withdrawn_by = actor_of(by).person
+    row.withdrawn_reason = reason.strip()[:400]
+    row.version += 1
+    row.save()
+    _tell(row, by=by, verb="withdraw", changes={}, reason=reason)
