@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from tests.recount.record_files import organism_rows
+from tests.recount.seen import local_moment
 
 if TYPE_CHECKING:
     from tests.recount.random_patients import PatientMaker
@@ -57,9 +58,9 @@ def moment_text(rng: Random, day: date, zone: str) -> str:
     here = ZoneInfo(zone)
     hour = rng.choice((9, 4, 12, 23))
     if rng.random() < 0.5:
-        return datetime.combine(day, time(hour, rng.choice((0, 30, 59)))).isoformat("T", "minutes")
+        return datetime.combine(day, time(hour, rng.randrange(60))).isoformat("T", "minutes")
     hour = rng.choice((9, 0, 23))
-    local = datetime.combine(day, time(hour, rng.choice((5, 55))), here)
+    local = datetime.combine(day, time(hour, rng.randrange(60)), here)
     there = timezone(timedelta(minutes=rng.choice(OFFSETS_MINUTES)))
     return local.astimezone(there).isoformat("T", "minutes").replace("+00:00", "Z")
 
@@ -115,7 +116,16 @@ class EffluentMaker:
             if day <= self.last:
                 number += 1
                 first_tells = known_by == "sample" and number == 1
-                self.sample(f"S{number}", self.moment(day, 1 if first_tells else 0.9))
+                self.sample(f"S{number}", self.collected(day, 1 if first_tells else 0.9))
+
+    def collected(self, day: date, chance: float) -> str:
+        """No two samples of a patient at one moment: "the first sample" would be unsaid."""
+        text = self.moment(day, chance)
+        moment = local_moment(text, ZoneInfo(self.patient.zone))
+        if moment is not None and moment.timestamp() in self.patient.collected:
+            return self.collected(day, chance)
+        self.patient.collected.add(moment.timestamp() if moment else 0.0)
+        return text
 
     def sample(self, name: str, collected_at: str) -> None:
         rng = self.rng

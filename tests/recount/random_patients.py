@@ -44,6 +44,7 @@ class PatientMaker:
             self.died_on = pick_day(rng, first + (last - first) / 3, last)
             self.last = self.died_on
         self.palette = palette(rng)
+        self.collected: set[float] = set()
         self.treated: list[tuple[str, date, date]] = []  # episode, onset, about the end
 
     def make(self, quiet: bool = False) -> None:
@@ -115,7 +116,8 @@ class PatientMaker:
         """A chain of episodes; each begins a telling number of days after the one before."""
         rng, third = self.rng, (self.last - self.first) / 3
         early = pick_day(rng, self.first + days(10), self.first + third)
-        onset = rng.choice((early, early, early, self.some_day(), self.first - days(15)))
+        late = max(self.last - days(150), self.first)
+        onset = rng.choice((early, early, early, late, self.some_day(), self.first - days(15)))
         names = rng.sample(range(1, 13), rng.choice((3, 0, 2, 5, 7, 9)))
         for name in names:
             if onset > self.last:
