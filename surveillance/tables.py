@@ -9,8 +9,7 @@ from typing import Any, Literal
 import numpy as np
 import pandas as pd
 
-NO_DAY = -(2**31)  # a missing day, and a missing whole number
-NO_WHOLE = NO_DAY
+NO_DAY = -(2**31)
 NO_MOMENT = -(2**63)
 NO_LINK = -1
 YES, NO, UNKNOWN = 1, 0, -1
@@ -22,10 +21,12 @@ Kind = Literal["text", "choice", "day", "moment", "yes_no", "number", "whole", "
 class Column:
     """One column of a table at a seam.
 
-    How each kind is held: text = object of str; choice = Categorical; day = int32 days since
+    How a record holds each kind: text = object of str; choice = Categorical; day = int32 days since
     1970-01-01; moment = int64 seconds since then; yes_no = int8 1, 0, -1 (unknown); number =
-    float64; whole = int64; link = int32 row position in the parent's table. Missing: an empty text,
-    NaN in choice and number, NO_DAY, NO_MOMENT, NO_WHOLE and NO_LINK.
+    float64; link = int32 row position in the parent's table. Missing: an empty text, NaN in choice
+    and number, NO_DAY, NO_MOMENT and NO_LINK.
+    How a result holds them: choice = Categorical whose empty cells are an empty text; day =
+    Categorical of ISO text; whole = int64, or float64 with NaN where it may be empty.
     """
 
     name: str
@@ -218,13 +219,13 @@ RESULT_TABLES: dict[str, tuple[Column, ...]] = {
 }
 
 _DTYPES = {"day": "int32", "moment": "int64", "yes_no": "int8", "number": "float64"}
-_DTYPES |= {"whole": "int64", "link": "int32", "text": "object", "choice": "category"}
+_DTYPES |= {"link": "int32", "text": "object", "choice": "category"}
 
 
 def typed_frame(columns: tuple[Column, ...], values: Mapping[str, Any]) -> pd.DataFrame:
-    """A table of the declared columns and dtypes, made of plain sequences in their encodings.
+    """A table of the record with its declared columns and dtypes, made of plain sequences.
 
-    columns: one of RECORD_TABLES or RESULT_TABLES; values: a sequence for each of them, or for none
+    columns: one of RECORD_TABLES; values: a sequence for each of them, or for none
     (an empty table). Raises ValueError on a missing or an undeclared column.
     Test: tests/surveillance/test_tables.py.
     """
@@ -261,10 +262,7 @@ class Record:
 
 @dataclass(frozen=True)
 class Result:
-    """What the method says about some clinics; each frame as RESULT_TABLES declares it, sorted.
-
-    Empty text cells of a result are an empty category, never NaN.
-    """
+    """What the method says about some clinics; each frame as RESULT_TABLES declares it, sorted."""
 
     measures: pd.DataFrame
     cases: pd.DataFrame
