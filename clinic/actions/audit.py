@@ -86,6 +86,12 @@ def data_version(clinic: Clinic) -> int:
     return chain.number if chain else 0
 
 
+def held_data_version(clinic: Clinic) -> int:
+    """The same, after any write under way and with none further until this transaction ends:
+    every write of the clinic has to take the next number."""
+    return _locked_chain(clinic).number
+
+
 def first_broken_event(chain: AuditChain) -> AuditEvent | None:
     """The first event whose digest does not follow from the one before; none if all hold."""
     previous = ""
