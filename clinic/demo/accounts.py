@@ -1,0 +1,85 @@
+"""The demonstration's people, and the mark that tells its database from a real one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import transaction
+
+from clinic.actions.audit import Actor, write_event
+from clinic.actions.people import create_person, give_grant
+from clinic.demo.parameters import Parameters
+from clinic.models import AuditEvent, Clinic, Person
+
+DEMO = Actor(name="demonstration")
+_MARK = {"clinic": None, "verb": "begin", "thing": "demonstration"}
+
+
+def is_demo_database() -> bool:
+    return AuditEvent.objects.filter(
+        chain__clinic=None, verb=_MARK["verb"], thing=_MARK["thing"]
+    ).exists()
+
+
+def is_empty_database() -> bool:
+    holders = (Clinic, Person, AuditEvent)
+    return not any(model.objects.exists() for model in holders)
+
+
+def mark_as_demo() -> None:
+    """Written first: a build that was killed half-way is recognised and completed."""
+    if not is_demo_database():
+        write_event(by=DEMO, **_MARK)  # type: ignore[arg-type]
+
+
+def holds_clinics(numbers: Parameters) -> bool:
+    codes = [clinic.code for clinic in numbers.clinics]
+    return Clinic.objects.filter(code__in=codes).count() == len(codes)
+
+
+def make_accounts(numbers: Parameters) -> None:
+    """Each person with all grants or not at all; those already there are left alone."""
+    for person in numbers.accounts["people"]:
+        with transaction.atomic():
+            if not Person.objects.filter(username=person["username"]).exists():
+                _make_account(numbers.accounts, person)
+
+
+def _make_account(accounts: dict[str, Any], described: dict[str, Any]) -> None:
+    person = create_person(
+        username=described["username"],
+        name=described["name"],
+        password=accounts["password"],
+        by=DEMO,
+    )
+    for grant in described["grants"]:
+        code = grant.get("clinic")
+        give_grant(
+            person=person,
+            role=grant["role"],
+            clinic=Clinic.objects.get(code=code) if code else None,
+            first_day=grant.get("first_day", accounts["granted_on"]),
+            last_day=grant.get("last_day"),
+            quarters=grant.get("quarters"),
+            reason=accounts["reason"],
+            by=DEMO,
+        )
+
+
+def account_lines(numbers: Parameters) -> list[str]:
+    """Sign-in name, name and rights of each account, as the command prints them."""
+    names = {clinic.code: clinic.name for clinic in numbers.clinics}
+    return [
+        f"  {person['username']:<10}{person['name']:<24}{_rights(person['grants'], names)}"
+        for person in numbers.accounts["people"]
+    ]
+
+
+def _rights(grants: list[dict[str, Any]], names: dict[str, str]) -> str:
+    said = []
+    for grant in grants:
+        where = names.get(grant.get("clinic", ""), "the house")
+        quarters = grant.get("quarters")
+        span = f", {quarters[0]} to {quarters[-1]}" if quarters else ""
+        said.append(f"{grant['role'].replace('_', ' ')} of {where}{span}")
+    return "; ".join(said)

@@ -1,0 +1,77 @@
+"""What the record knows on the demonstration's day: nothing of later days, no later result."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from clinic.demo.record_folder import Row, Rows
+
+# The cell that says when a row came to be; a row of a later day is not in the record yet.
+_BEGINS = {
+    "pd_spells": "started_on",
+    "pd_pauses": "started_on",
+    "catheters": "inserted_on",
+    "trainings": "completed_on",
+    "peritonitis": "presented_at",
+    "effluent_samples": "collected_at",
+    "isolates": "reported_on",
+    "susceptibilities": "reported_on",
+    "catheter_infections": "onset_on",
+    "admissions": "admitted_on",
+    "contaminations": "happened_at",
+}
+# What is said only once its day has come: with the day unknown, so is the rest.
+_SAID_WITH = {
+    "last_day_on": ("end_reason",),
+    "removed_on": ("removal_reason",),
+    "therapy_completed_on": ("resolved", "judged_refractory", "refractory"),
+}
+CULTURE_DAYS = 3
+
+
+def _day(cell: object) -> date | None:
+    if isinstance(cell, datetime):
+        return cell.date()
+    return cell if isinstance(cell, date) else None
+
+
+def _later(row: Row, name: str, today: date) -> bool:
+    day = _day(row.get(name))
+    return day is not None and day > today
+
+
+def _cut(row: Row, last_day: date) -> Row:
+    known = {name: None if _later(row, name, last_day) else cell for name, cell in row.items()}
+    for name, said in _SAID_WITH.items():
+        if _later(row, name, last_day):
+            known |= {other: None for other in said if other in known}
+    return known
+
+
+def nothing_after(rows: Rows, last_day: date) -> Rows:
+    """Without what began later; what ended later has not ended."""
+    return {
+        subject: [
+            _cut(row, last_day)
+            for row in subject_rows
+            if not _later(row, _BEGINS.get(subject, ""), last_day)
+        ]
+        for subject, subject_rows in rows.items()
+    }
+
+
+def _pending(row: Row, today: date) -> bool:
+    collected_on = _day(row["collected_at"])
+    assert collected_on is not None
+    taken = row["culture"] in ("grown", "no_growth")
+    return taken and collected_on + timedelta(days=CULTURE_DAYS) > today
+
+
+def known_by(rows: Rows, today: date) -> Rows:
+    """The rows as they stand on `today`: the last cultures are not back yet."""
+    known = nothing_after(rows, today)
+    known["effluent_samples"] = [
+        row | {"culture": "pending"} if _pending(row, today) else row
+        for row in known["effluent_samples"]
+    ]
+    return known
