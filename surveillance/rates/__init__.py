@@ -1,0 +1,1 @@
+"""Rates, limits, comparisons: numbers in, numbers out."""

@@ -1,0 +1,34 @@
+"""Limits of rates at their edges; the figures are checked in tests/published."""
+
+import numpy as np
+import pytest
+
+from surveillance.rates.poisson import crude_rate, exact_poisson_limits, midp_poisson_limits
+
+
+@pytest.mark.parametrize("limits", [exact_poisson_limits, midp_poisson_limits])
+def test_zero_events_have_a_lower_limit_of_zero(limits):
+    assert limits(0, 7.5, 0.95).lower == 0
+
+
+@pytest.mark.parametrize("limits", [exact_poisson_limits, midp_poisson_limits])
+def test_without_time_at_risk_there_are_no_limits(limits):
+    found = limits([0, 3], [0, 0], 0.95)
+    assert np.isnan(found.lower).all() and np.isnan(found.upper).all()
+
+
+def test_mid_p_limits_lie_inside_the_exact_ones():
+    events = np.arange(200)
+    exact, midp = (f(events, 1.0, 0.95) for f in (exact_poisson_limits, midp_poisson_limits))
+    assert (exact.lower <= midp.lower).all() and (midp.upper < exact.upper).all()
+
+
+def test_without_days_there_is_no_rate_and_without_events_no_months_between():
+    assert np.isnan(crude_rate(0, 0, 365.25).rate)
+    assert np.isnan(crude_rate(0, 100, 365.25).months_per_episode)
+
+
+@pytest.mark.parametrize(("events", "years", "level"), [(-1, 1, 0.95), (1, -1, 0.95), (1, 1, 95)])
+def test_impossible_input_is_refused_at_the_door(events, years, level):
+    with pytest.raises(ValueError, match="not"):
+        exact_poisson_limits(events, years, level)
