@@ -1,0 +1,16 @@
+"""The sources that the rules cite, named once."""
+
+ISPD_2022 = "ISPD peritonitis guideline 2022 (PubMed 35264029)"
+ISPD_2017 = "ISPD catheter infection guideline 2017, quoted by a book chapter"
+ISPD_2023 = "ISPD catheter infection guideline 2023"
+ISPD_ACCESS = "ISPD access guideline 2019"
+BALZER = "Balzer 2019, PDI 39:220-228"
+SZETO = "Szeto 2009 (PubMed 19577352)"
+HANDBOOK = "PD handbook appendix, Calculating Peritonitis Rates: An Example"
+REGISTRY = "registry summary on cure (PubMed 29289475)"
+REFRACTORY = "nephro-online 10731, quoting ISPD 2022"
+OURS = "PD Infection Surveillance"
+
+ABSTRACT = "abstract"
+NOT_READ = "body not read"
+DESIGN = "stated in every report"
