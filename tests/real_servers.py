@@ -40,10 +40,11 @@ def postgres_url() -> str:
 
 @pytest.fixture
 def redis_url() -> Iterator[str]:
-    """An emptied numbered database of a real Redis, so that no other work is touched."""
+    """An emptied numbered database of a real Redis, one for each process that runs tests."""
     import redis
 
-    url = os.environ.get("REDIS_URL", "redis://127.0.0.1:6379/15")
+    worker = int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw"))
+    url = f"{os.environ.get('REDIS_URL', 'redis://127.0.0.1:6379')}/{15 - worker % 15}"
     if not _answers(url, 6379):
         _missing(f"Redis at {url}")
     with redis.Redis.from_url(url) as client:
