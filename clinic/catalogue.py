@@ -33,3 +33,9 @@ def scientific_name(text: str) -> str:
     """The catalogue's name for what was written; an unlisted name stays as it is."""
     entry = entry_by_name().get(name_key(text))
     return entry["scientific_name"] if entry else text
+
+
+@cache
+def organism_names() -> tuple[str, ...]:
+    """The catalogue's names in alphabetical order, for a form to offer."""
+    return tuple(sorted(row["scientific_name"] for row in organism_rows()))

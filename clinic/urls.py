@@ -7,3 +7,5 @@ urlpatterns = [
     path("", include("surveillance.urls")),
     path("", include("reports.urls")),
 ]
+
+handler404 = "clinic.views.errors.not_found"

@@ -23,22 +23,25 @@ JUDGED = frozenset({"judged_source", "judged_refractory", "resolved"})
 
 @dataclass(frozen=True)
 class Rights:
-    """Capabilities of one subject: to record, to amend, to withdraw."""
+    """Capabilities of one subject: to read, to record, to amend, to withdraw."""
 
+    read: str
     record: str
     amend: str
     withdraw: str
 
 
-_PATIENT = Rights("patient.record", "patient.amend", "patient.withdraw")
-_SPELL = Rights("spell.write", "spell.write", "spell.withdraw")
-_CATHETER = Rights("catheter.write", "catheter.write", "catheter.withdraw")
-_TRAINING = Rights("training.write", "training.write", "training.withdraw")
-_EPISODE = Rights("episode.record", "episode.amend", "episode.withdraw")
-_SAMPLE = Rights("sample.write", "sample.write", "sample.withdraw")
+_PATIENT = Rights("patient.read", "patient.record", "patient.amend", "patient.withdraw")
+_SPELL = Rights("spell.read", "spell.write", "spell.write", "spell.withdraw")
+_CATHETER = Rights("catheter.read", "catheter.write", "catheter.write", "catheter.withdraw")
+_TRAINING = Rights("training.read", "training.write", "training.write", "training.withdraw")
+_EPISODE = Rights("episode.read", "episode.record", "episode.amend", "episode.withdraw")
+_SAMPLE = Rights("sample.read", "sample.write", "sample.write", "sample.withdraw")
 # access.csv names no capability to withdraw these two: who writes them may take them back.
-_ADMISSION = Rights("admission.write", "admission.write", "admission.write")
-_CONTAMINATION = Rights("contamination.write", "contamination.write", "contamination.write")
+_ADMISSION = Rights("admission.read", "admission.write", "admission.write", "admission.write")
+_CONTAMINATION = Rights(
+    "contamination.read", "contamination.write", "contamination.write", "contamination.write"
+)
 
 RIGHTS: dict[str, Rights] = {
     "patients": _PATIENT,

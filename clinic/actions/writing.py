@@ -82,7 +82,7 @@ def withdraw(row: Row, *, by: Actor | Person, version: int, reason: str) -> Row:
         if row.version != version:
             raise Conflict(row)
         _refuse_while_needed(row)
-        for each in [*_standing_children(row), row]:
+        for each in [*standing_children(row), row]:
             _mark_withdrawn(each, by, reason)
     return row
 
@@ -144,13 +144,13 @@ def _refuse_while_needed(row: RecordRow) -> None:
             raise refuse("", f"Withdraw first what hangs on the patient: {standing} × {one}.")
 
 
-def _standing_children(row: RecordRow) -> list[RecordRow]:
+def standing_children(row: RecordRow) -> list[RecordRow]:
     """Rows below this one, the deepest first."""
     below: list[RecordRow] = []
     for model in MODELS.values():
         if model.subject.parent == row.subject.name:
             for child in model.objects.filter(**{model.parent_field: row}, withdrawn_at=None):
-                below += [*_standing_children(child), child]
+                below += [*standing_children(child), child]
     return below
 
 

@@ -66,6 +66,10 @@ class Grant(models.Model):
         settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
     )
 
+    @property
+    def role_text(self) -> str:
+        return self.role.replace("_", " ")
+
     class Meta:
         constraints = [
             models.CheckConstraint(condition=models.Q(role__in=ROLES), name="grant_role_allowed"),

@@ -38,8 +38,10 @@ def reader_row(
 ) -> Row:
     """A record row of the clinic in the address; `rows` are filtered by the clinic first."""
     clinic = reader_clinic(request, capability, clinic_uid)
-    own = rows.filter(**{path_to_clinic(rows.model): clinic})
-    return get_in_sight(request, own, uid)
+    row = get_in_sight(request, rows.filter(**{path_to_clinic(rows.model): clinic}), uid)
+    if not can(request.user, capability, row):  # an auditor's grant reaches no living record
+        raise Http404
+    return row
 
 
 def reader_snapshot(

@@ -1,5 +1,24 @@
 """Addresses of the record's pages."""
 
-from django.urls import URLPattern
+from django.urls import path, register_converter
 
-urlpatterns: list[URLPattern] = []
+from clinic.views import account, episodes, patients, rows, today
+from clinic.views.converters import PartConverter, SubjectConverter
+
+register_converter(SubjectConverter, "subject")
+register_converter(PartConverter, "part")
+
+_CLINIC = "clinic/<uuid:clinic_uid>/"
+
+urlpatterns = [
+    path("", account.start, name="start"),
+    path("sign-in", account.SignIn.as_view(), name="sign_in"),
+    path("sign-out", account.SignOut.as_view(), name="sign_out"),
+    path(f"{_CLINIC}today/", today.today, name="today"),
+    path(f"{_CLINIC}patients/", patients.patients, name="patients"),
+    path(f"{_CLINIC}patients/new/", patients.new_patient, name="new_patient"),
+    path(f"{_CLINIC}patients/<uuid:uid>/episode/", episodes.new_episode, name="new_episode"),
+    path(f"{_CLINIC}add/<part:subject>/<uuid:parent_uid>/", rows.add, name="add"),
+    path(f"{_CLINIC}amend/<subject:subject>/<uuid:uid>/", rows.amend, name="amend"),
+    path(f"{_CLINIC}withdraw/<subject:subject>/<uuid:uid>/", rows.withdraw, name="withdraw"),
+]

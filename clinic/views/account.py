@@ -1,0 +1,64 @@
+"""Signing in and out, and the page on which each role starts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.views import LoginView, LogoutView
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.decorators import method_decorator
+
+from clinic.roles import can
+from clinic.views.top_line import front_pages
+
+
+class SignInForm(AuthenticationForm):
+    """One sentence for a wrong name, a wrong password and a closed account."""
+
+    error_messages = dict.fromkeys(
+        ("invalid_login", "inactive"), "Name and password do not fit. Nothing else is said here."
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, hint in (("username", "username"), ("password", "current-password")):
+            self.fields[name].widget.attrs |= {"autocomplete": hint, "autofocus": False}
+
+
+@method_decorator(login_not_required, name="dispatch")
+class SignIn(LoginView):
+    template_name = "clinic/pages/sign_in.html"
+    authentication_form = SignInForm
+    redirect_authenticated_user = True
+
+    def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
+        return self.render_to_response(self.get_context_data(form=form), status=422)
+
+
+class SignOut(LogoutView):
+    next_page = "sign_in"
+
+
+@login_not_required
+def locked_out(
+    request: HttpRequest, response: HttpResponse | None = None, credentials: dict | None = None
+) -> HttpResponse:
+    """Too many wrong tries from one place: the same page whether or not the account exists."""
+    minutes = round(settings.AXES_COOLOFF_TIME * 60)
+    page = render(request, "clinic/pages/locked_out.html", {"minutes": minutes}, status=429)
+    page["Retry-After"] = str(minutes * 60)
+    return page
+
+
+def start(request: HttpRequest) -> HttpResponse:
+    """The first page of the person's role; with several clinics, a choice of them."""
+    fronts = front_pages(request.user)
+    if len(fronts) == 1:
+        return redirect(fronts[0].address)
+    runs_accounts = can(request.user, "user.list")
+    context = {"fronts": fronts, "is_administrator": runs_accounts, "page_name": "Start"}
+    return render(request, "clinic/pages/start.html", context)

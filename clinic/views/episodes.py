@@ -1,0 +1,47 @@
+"""A new peritonitis episode: the signs, the first sample and what grew, on one page."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from clinic.actions.episodes import record_episode
+from clinic.actions.refusals import Refused
+from clinic.actions.submissions import once
+from clinic.forms.first_contact import FirstContact
+from clinic.models import Patient, Peritonitis
+from clinic.views.access import reader_row, require
+from clinic.views.around import around, home_of
+
+
+def new_episode(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
+    rows = Patient.objects.filter(withdrawn_at=None)
+    patient = reader_row(request, "patient.read", clinic_uid, rows, uid)
+    require(request, "episode.record", patient)
+    forms = FirstContact(patient=patient, by=request.user, data=request.POST or None)
+    if request.method == "POST" and forms.is_valid() and (made := _record(request, forms, patient)):
+        messages.success(
+            request, "Episode saved. The verdict below is read from what is known now."
+        )
+        return redirect(home_of(made))
+    context = {"forms": forms, **around(patient), "page_name": "Episode"}
+    status = 422 if forms.is_bound and forms.has_errors else 200
+    return render(request, "clinic/pages/new_episode.html", context, status=status)
+
+
+def _record(request: HttpRequest, forms: FirstContact, patient: Patient) -> Peritonitis | None:
+    values: dict[str, Any] = forms.values
+    make = partial(record_episode, patient=patient, by=request.user, **values)
+    try:
+        return once(
+            by=request.user, key=forms.episode.submission_key, subject="peritonitis",
+            sent=values, make=lambda uid: make(uid=uid),
+        )  # fmt: skip
+    except Refused as refused:
+        forms.add_refusal(refused)
+        return None

@@ -1,0 +1,108 @@
+"""Patients: found by record number; a new one is entered here."""
+
+from __future__ import annotations
+
+from functools import partial
+from uuid import UUID
+
+from django import forms
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import Count, Max, Q, QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from clinic.actions.refusals import Refused
+from clinic.actions.subjects import record_patient
+from clinic.actions.submissions import once
+from clinic.clock import today
+from clinic.columns import PATIENTS
+from clinic.forms.record_form import RecordForm
+from clinic.models import Clinic, Patient
+from clinic.reading import day_text
+from clinic.roles import can
+from clinic.views.access import reader_clinic, require
+from clinic.views.around import home_of
+
+PAGE_SIZE = 50
+
+
+class SearchForm(forms.Form):
+    number = forms.CharField(
+        label="Record number", required=False, max_length=200,
+        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
+    )  # fmt: skip
+
+
+class NewPatientForm(RecordForm):
+    """A patient is known by the clinic's own record number; no name is ever asked."""
+
+    def __init__(self, **kwargs) -> None:
+        super().__init__(subject=PATIENTS, **kwargs)
+        number = forms.CharField(
+            label="Record number", max_length=200,
+            help_text="The clinic's own number; this service stores no names and no addresses.",
+            error_messages={"required": "A patient needs a record number."},
+        )  # fmt: skip
+        self.fields = {"number": number, **self.fields}
+        self.layout = (("", ("number", *(column.name for column in self.columns))),)
+
+    @property
+    def values(self) -> dict[str, object]:
+        return {"number": self.cleaned_data["number"], **super().values}
+
+
+def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
+    clinic = reader_clinic(request, "patient.list", clinic_uid)
+    form = SearchForm(request.GET or None)
+    asked = form.cleaned_data["number"].strip() if form.is_valid() else ""
+    page = Paginator(_found(clinic, asked), PAGE_SIZE).get_page(request.GET.get("page"))
+    context = {
+        "clinic": clinic,
+        "form": form,
+        "asked": asked,
+        "page": page,
+        "head_cells": [("Clinic", clinic.name), ("Day", day_text(today(clinic)))],
+        "may_record": can(request.user, "patient.record", clinic),
+    }
+    return render(request, "clinic/pages/patients.html", context)
+
+
+def _found(clinic: Clinic, asked: str) -> QuerySet[Patient]:
+    standing = Q(peritonitis_rows__withdrawn_at=None)
+    open_spell = Q(pdspell_rows__withdrawn_at=None, pdspell_rows__last_day_on=None)
+    rows = Patient.objects.filter(clinic=clinic, withdrawn_at=None)
+    if asked:
+        rows = rows.filter(number__icontains=asked)
+    return rows.annotate(
+        episodes=Count("peritonitis_rows", filter=standing, distinct=True),
+        latest_onset=Max("peritonitis_rows__onset_on", filter=standing),
+        open_spells=Count("pdspell_rows", filter=open_spell, distinct=True),
+    ).order_by("number")
+
+
+def new_patient(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
+    clinic = reader_clinic(request, "patient.list", clinic_uid)
+    require(request, "patient.record", clinic)
+    form = NewPatientForm(clinic=clinic, data=request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        make = partial(record_patient, parent=clinic, by=request.user, values=form.values)
+        try:
+            row = once(
+                by=request.user, key=form.submission_key, subject="patients",
+                sent=form.values, make=lambda uid: make(uid=uid),
+            )  # fmt: skip
+            messages.success(request, f"Patient {row.number} saved. Enter the first PD day next.")
+            return redirect(home_of(row))
+        except Refused as refused:
+            form.add_refusal(refused)
+    context = {
+        "clinic": clinic,
+        "form": form,
+        "one": "patient",
+        "verb": "Add",
+        "page_name": "Patients",
+        "head_cells": [("Clinic", clinic.name), ("Day", day_text(today(clinic)))],
+    }
+    status = 422 if form.is_bound and form.errors else 200
+    return render(request, "clinic/pages/row_form.html", context, status=status)

@@ -1,0 +1,105 @@
+"""The pages of the top line, and whose they are: only those that the person may open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest
+from django.urls import reverse
+
+from clinic.models import Clinic, Grant, Person
+from clinic.roles import clinics_where, grants_now
+
+
+@dataclass(frozen=True)
+class Page:
+    """One entry of the top line."""
+
+    name: str
+    url_name: str
+    capability: str
+    holds: tuple[str, ...] = ()  # further addresses that belong to this page
+
+
+@dataclass(frozen=True)
+class Front:
+    """Where a person starts in one clinic."""
+
+    clinic: Clinic
+    roles_text: str
+    page: str
+    address: str
+
+
+# In the order of the top line; later issues add theirs here.
+PAGES = (
+    Page("Today", "today", "morning_list.read"),
+    Page(
+        "Patients",
+        "patients",
+        "patient.list",
+        (
+            "patient",
+            "new_patient",
+            "episode",
+            "new_episode",
+            "add",
+            "amend",
+            "withdraw",
+        ),
+    ),
+    Page("Quarter", "quarter", "dashboard.clinic_frozen"),
+    Page("Report", "report", "quarter.list_versions", ("recount",)),
+)
+# The page a role opens with: the first of these that one of the person's roles has.
+_FIRST = {
+    "nurse": "Today",
+    "data_manager": "Today",
+    "director": "Quarter",
+    "network_officer": "Quarter",
+    "auditor": "Report",
+}
+
+
+def top_line(request: HttpRequest) -> dict[str, Any]:
+    """Context of every page: who reads it, and the pages open to this person, in their order."""
+    person = getattr(request, "user", None)
+    if person is None or not person.is_authenticated:
+        return {}
+    asked = request.resolver_match.kwargs.get("clinic_uid") if request.resolver_match else None
+    links = [link for page in PAGES if (link := _link(request, person, page, asked))]
+    here = next((name for name, _, current in links if current), "")
+    return {"pages": links, "person_label": person.name, "page_name": here}
+
+
+def _link(
+    request: HttpRequest, person: Person, page: Page, asked: UUID | None
+) -> tuple[str, str, bool] | None:
+    """The page in the clinic that is open, or else in the first that the person has it for."""
+    clinics = clinics_where(person, page.capability)
+    clinic = clinics.filter(uid=asked).first() or clinics.first()
+    if clinic is None:
+        return None
+    name = request.resolver_match.url_name if request.resolver_match else ""
+    here = name == page.url_name or name in page.holds
+    return page.name, reverse(page.url_name, args=[clinic.uid]), here
+
+
+def front_pages(person: Person) -> list[Front]:
+    """One entry for each clinic that the person has a role in."""
+    by_clinic: dict[Clinic, list[Grant]] = {}
+    for grant in grants_now(person):
+        if grant.clinic is not None:
+            by_clinic.setdefault(grant.clinic, []).append(grant)
+    ordered = sorted(by_clinic.items(), key=lambda pair: pair[0].code)
+    return [_front(clinic, grants) for clinic, grants in ordered]
+
+
+def _front(clinic: Clinic, grants: list[Grant]) -> Front:
+    roles = [grant.role for grant in grants]
+    said = ", ".join(grant.role_text for grant in grants)
+    first = next(name for role, name in _FIRST.items() if role in roles)
+    page = next(page for page in PAGES if page.name == first)
+    return Front(clinic, said, first, reverse(page.url_name, args=[clinic.uid]))
