@@ -1,0 +1,47 @@
+"""Quarter: five sentences, then rate, training clock and organisms, of one stored version."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from clinic.models import Clinic
+from clinic.roles import can
+from clinic.views.access import reader_clinic
+from reports.dashboard.choose import FROZEN, last_quarter, sees_drafts, version_for
+from reports.dashboard.numbers import numbers_file
+from reports.dashboard.page import empty_page, quarter_page
+from reports.downloads import file_response
+from reports.readers import require_open_period, require_plain_counts
+from surveillance.models import Snapshot
+
+
+def quarter(request: HttpRequest, clinic_uid: UUID, period: str = "") -> HttpResponse:
+    clinic = reader_clinic(request, FROZEN, clinic_uid)
+    asked = period or last_quarter(request.user, clinic)
+    if not asked:
+        page = empty_page(clinic, may_compute=can(request.user, "compute.draft", clinic))
+        return render(request, "reports/quarter_empty.html", page)
+    snapshot = _version(request, clinic, asked)
+    return render(request, "reports/quarter.html", quarter_page(request, snapshot, asked))
+
+
+def _version(request: HttpRequest, clinic: Clinic, period: str) -> Snapshot:
+    snapshot = version_for(request, clinic, period)
+    if snapshot is None:
+        raise Http404
+    if not sees_drafts(request.user, clinic):
+        require_open_period(request, FROZEN, snapshot, period)
+        require_plain_counts(request.user, FROZEN, snapshot)
+    return snapshot
+
+
+def section_numbers(
+    request: HttpRequest, clinic_uid: UUID, period: str, section: str
+) -> HttpResponse:
+    """The measure rows behind one picture, as they are stored."""
+    clinic = reader_clinic(request, FROZEN, clinic_uid)
+    snapshot = _version(request, clinic, period)
+    return file_response(request, snapshot, numbers_file(request, snapshot, period, section))

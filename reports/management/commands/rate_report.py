@@ -1,0 +1,71 @@
+"""Write the rate report of one clinic and period to a file."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, RawDescriptionHelpFormatter
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from clinic.actions.audit import host_actor
+from clinic.models import Clinic
+from reports.downloads_log import log_download
+from reports.rate_report.files import RATE_REPORT_FORMATS, ReportFile
+from reports.rate_report.period_text import is_period, quarter_of
+from reports.rate_report.tables import HOST
+from reports.versions import best_snapshot
+from surveillance.models import Snapshot
+
+EXAMPLE = "example: manage.py rate_report --clinic TQ --period 2025-Q4 --format csv --output q4.csv"
+CALL_IS_WRONG = 2
+
+
+class Command(BaseCommand):
+    help = "Write the rate report of one clinic and period, with pseudonyms, to a new file."
+
+    def create_parser(self, *args: Any, **options: Any) -> ArgumentParser:
+        options |= {"epilog": EXAMPLE, "formatter_class": RawDescriptionHelpFormatter}
+        return super().create_parser(*args, **options)
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--clinic", required=True, help="the clinic's code")
+        parser.add_argument("--period", required=True, help="2025-Q4, 2025-Q4/4q, 2025 or 2025-07")
+        parser.add_argument("--format", required=True, choices=sorted(RATE_REPORT_FORMATS))
+        parser.add_argument("--output", required=True, type=Path, help="a new file")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        snapshot = _snapshot(options["clinic"], options["period"])
+        file = RATE_REPORT_FORMATS[options["format"]](snapshot, options["period"], HOST)
+        _write_new(options["output"], file)
+        log_download(snapshot, by=host_actor(), file=file, how="pseudonyms")
+        self.stderr.write(f"{options['output']}: {file.rows} rows, SHA-256 {file.sha256}")
+
+
+def _wrong(message: str) -> CommandError:
+    return CommandError(message, returncode=CALL_IS_WRONG)
+
+
+def _snapshot(code: str, period: str) -> Snapshot:
+    if not is_period(period):
+        raise _wrong(f"--period {period!r}: write 2025-Q4, 2025-Q4/4q, 2025 or 2025-07.")
+    clinic = Clinic.objects.filter(code=code, withdrawn_at=None).first()
+    if clinic is None:
+        raise _wrong(f"--clinic {code!r}: there is no such clinic.")
+    snapshot = best_snapshot(clinic, quarter_of(period), period)
+    if snapshot is None:
+        raise _wrong(
+            f"--period {period}: nothing is computed for it; run compute_measures --clinic {code}."
+        )
+    return snapshot
+
+
+def _write_new(path: Path, file: ReportFile) -> None:
+    """Refuses a file that exists: what was handed out once is not replaced unseen."""
+    try:
+        with path.open("xb") as target:
+            target.write(file.content)
+    except FileExistsError:
+        raise _wrong(f"--output {path}: this file exists already; name a new one.") from None
+    except OSError as fault:
+        raise CommandError(f"--output {path}: {fault.strerror}.", returncode=3) from None

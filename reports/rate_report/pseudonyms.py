@@ -1,0 +1,81 @@
+"""Pseudonyms of patients and months instead of days, for whoever reads outside the clinic."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterable
+
+from django.utils.crypto import salted_hmac
+
+Cells = dict[str, str]
+_SALT = "reports.rate_report.pseudonyms"
+_LETTERS = 8  # 40 bits: two patients of one clinic share one about once in 10^6 clinics of 1,000
+
+
+def pseudonym(recipient: str, clinic: str, thing: str, *more: str) -> str:
+    """A keyed name: stable for this recipient, unlinkable between recipients, not reversible."""
+    said = "\x1f".join((recipient, clinic, thing, *more))
+    digest = salted_hmac(_SALT, said, algorithm="sha256").digest()
+    return base64.b32encode(digest).decode()[:_LETTERS]
+
+
+def _patient(recipient: str, row: Cells) -> str:
+    return "P-" + pseudonym(recipient, row["clinic"], "patient", row["patient"])
+
+
+def _episode(recipient: str, row: Cells, field: str) -> str:
+    """Episodes are named by the clinic's own text, which may hold a record number."""
+    if not row[field]:
+        return ""
+    return "E-" + pseudonym(recipient, row["clinic"], "episode", row["patient"], row[field])
+
+
+def _month(day: str) -> str:
+    return day[:7]
+
+
+def _case(row: Cells, recipient: str) -> Cells:
+    hidden = dict(row)
+    hidden["patient"] = _patient(recipient, row)
+    hidden["episode"] = _episode(recipient, row, "episode")
+    hidden["index_episode"] = _episode(recipient, row, "index_episode")
+    hidden["onset_month"] = _month(row["onset_on"])
+    return hidden
+
+
+def _stretch(row: Cells, recipient: str) -> Cells:
+    hidden = dict(row)
+    hidden["patient"] = _patient(recipient, row)
+    hidden["started_month"] = _month(row["started_on"])
+    hidden["last_day_month"] = _month(row["last_day_on"])
+    return hidden
+
+
+def _renamed(columns: Iterable[str], names: dict[str, str]) -> tuple[str, ...]:
+    return tuple(names.get(column, column) for column in columns)
+
+
+def _kept(rows: list[Cells], columns: tuple[str, ...]) -> list[Cells]:
+    return [{column: row[column] for column in columns} for row in rows]
+
+
+_CASE_ORDER = ("onset_month", "patient", "kind", "episode")
+
+
+def pseudonymised_cases(
+    columns: tuple[str, ...], rows: list[Cells], recipient: str
+) -> tuple[tuple[str, ...], list[Cells]]:
+    """Case rows with the onset's month; sorted anew, so that order tells no day."""
+    named = _renamed(columns, {"onset_on": "onset_month"})
+    hidden = [_case(row, recipient) for row in rows]
+    hidden.sort(key=lambda row: [row[name] for name in _CASE_ORDER])
+    return named, _kept(hidden, named)
+
+
+def pseudonymised_ledger(
+    columns: tuple[str, ...], rows: list[Cells], recipient: str
+) -> tuple[tuple[str, ...], list[Cells]]:
+    """Ledger rows with months and their exact number of days; sorted by pseudonym, then time."""
+    named = _renamed(columns, {"started_on": "started_month", "last_day_on": "last_day_month"})
+    ordered = sorted(rows, key=lambda row: (_patient(recipient, row), row["started_on"]))
+    return named, _kept([_stretch(row, recipient) for row in ordered], named)

@@ -1,0 +1,52 @@
+"""Which files a version offers for download, and what each holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.urls import reverse
+
+from reports.rate_report.documents import report_periods
+from reports.rate_report.files import RATE_REPORT
+from reports.rate_report.period_text import path_text, period_text
+from reports.rate_report.tables import TABLES
+from surveillance.models import Snapshot
+
+_HOLDS = {
+    "measures": "every figure with numerator, denominator and range",
+    "cases": "every episode, counted or not, and why",
+    "days": "days at risk by band",
+    "ledger": "days of each patient; sums to the days at risk",
+}
+
+
+@dataclass(frozen=True)
+class Offer:
+    """One row of the table of files."""
+
+    name: str
+    holds: str
+    links: list[tuple[str, str]]  # period in words, address
+
+
+def _address(snapshot: Snapshot, what: str, period: str, ending: str) -> str:
+    place = [snapshot.clinic.uid, snapshot.uid, what, path_text(period), ending]
+    return reverse("report_file", args=place)
+
+
+def offers(snapshot: Snapshot, quarter: str) -> list[Offer]:
+    """The report as a whole first, then each table of the quarter and of its rolling year."""
+    held = report_periods(snapshot, quarter)
+    whole = [
+        Offer("Rate report, CSV", "the figures of the quarter and of its rolling year",
+              [(period_text(quarter), _address(snapshot, RATE_REPORT, quarter, "csv"))]),
+        Offer("Rate report, JSON", "everything below in one file",
+              [(period_text(quarter), _address(snapshot, RATE_REPORT, quarter, "json"))]),
+    ]  # fmt: skip
+    return whole + [
+        Offer(
+            f"{name.capitalize()}, CSV", _HOLDS[name],
+            [(period_text(one), _address(snapshot, name, one, "csv")) for one in reversed(held)],
+        )
+        for name in TABLES
+    ]  # fmt: skip

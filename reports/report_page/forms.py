@@ -1,0 +1,78 @@
+"""Forms of preparing, returning and signing: each asks the password again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth import authenticate
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest
+
+CHECKS = (
+    ("episodes", "Every peritonitis episode and catheter infection of the quarter is entered."),
+    ("cultures", "Cultures that are back are entered; what was not taken is marked so."),
+    ("days", "Starts, ends and pauses of PD and catheter dates are up to date."),
+    ("trainings", "Trainings and hospital stays of the quarter are entered."),
+)
+_NOT_FITTING = "The password does not fit. Nothing was done."
+
+
+class StepUpForm(forms.Form):
+    """The person is asked again who they are; wrong tries count as at sign-in."""
+
+    password = forms.CharField(
+        label="Your password, once more",
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        error_messages={"required": "Write your password."},
+    )
+
+    def __init__(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.request = request
+
+    def clean_password(self) -> str:
+        typed, person = self.cleaned_data["password"], self.request.user
+        try:
+            found = authenticate(self.request, username=person.username, password=typed)
+        except PermissionDenied:
+            found = None
+        if found != person:
+            raise forms.ValidationError(_NOT_FITTING)
+        return ""
+
+
+class PrepareForm(StepUpForm):
+    """The checklist; a quarter that was signed before also asks what changed."""
+
+    def __init__(self, *args: Any, asks_reason: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, sentence in CHECKS:
+            self.fields[f"check_{name}"] = forms.BooleanField(
+                label=sentence, error_messages={"required": "Confirm this, or enter it first."}
+            )
+        if asks_reason:
+            self.fields["reason"] = reason_field("What changed since the signed version, and why")
+        self.order_fields([*(f"check_{name}" for name, _ in CHECKS), "reason", "password"])
+
+
+class ReturnForm(forms.Form):
+    """Why a prepared quarter goes back."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["reason"] = reason_field("What has to be looked at again")
+
+
+class SignForm(StepUpForm):
+    """Signs exactly the version on the page: its digest travels with the form."""
+
+    digest = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+
+def reason_field(label: str) -> forms.CharField:
+    short = "Say it in a few words (at least 10 characters)."
+    return forms.CharField(
+        label=label, min_length=10, max_length=400, widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": short, "min_length": short},
+    )  # fmt: skip

@@ -1,0 +1,34 @@
+# ruff: noqa: A005  named after the format that it writes, read only by its full path
+"""Rows in, CSV bytes out: the canonical text, and cells that no spreadsheet runs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+# A spreadsheet takes a cell that begins so for a formula, or passes over the blank before one.
+_BEGINS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+_NUMBER = re.compile(r"-?\d+(\.\d+)?([eE][+-]?\d+)?")
+_NEEDS_QUOTES = re.compile(r'[",\r\n]')
+
+
+def harmless(text: str) -> str:
+    """The cell with an apostrophe before what would be run; numbers stay as they are."""
+    if text.startswith(_BEGINS_FORMULA) and not _NUMBER.fullmatch(text):
+        return f"'{text}"
+    return text
+
+
+def _cell(text: str) -> str:
+    """A changed cell is quoted too, so that it stays one cell of text."""
+    safe = harmless(text)
+    if safe != text or _NEEDS_QUOTES.search(safe):
+        return '"' + safe.replace('"', '""') + '"'
+    return safe
+
+
+def csv_bytes(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> bytes:
+    """A header row and the rows: UTF-8, commas, line feeds, quotes only where needed."""
+    lines = [",".join(columns)]
+    lines += [",".join(_cell(row[column]) for column in columns) for row in rows]
+    return ("\n".join(lines) + "\n").encode()
