@@ -6,11 +6,9 @@ import uuid
 from collections.abc import Mapping
 from typing import Any
 
-from django.db import transaction
-
 from clinic.actions.audit import Actor
-from clinic.actions.subjects import record_isolate, record_peritonitis, record_sample
-from clinic.models import Patient, Peritonitis, Person
+from clinic.actions.writing import new_row, store
+from clinic.models import EffluentSample, Isolate, Patient, Peritonitis, Person
 
 
 def record_episode(
@@ -23,11 +21,12 @@ def record_episode(
     reason: str = "",
     uid: uuid.UUID | None = None,
 ) -> Peritonitis:
-    """All of it or nothing: three rows, three events, one transaction."""
-    with transaction.atomic():
-        made = record_peritonitis(parent=patient, by=by, values=episode, reason=reason, uid=uid)
-        if sample:
-            drawn = record_sample(parent=made, by=by, values=sample, reason=reason)
-            if isolate:
-                record_isolate(parent=drawn, by=by, values=isolate, reason=reason)
+    """All of it or nothing: up to three rows and their events, checked together."""
+    made = new_row(Peritonitis, parent=patient, values=episode, uid=uid)
+    rows = [made]
+    if sample:
+        rows.append(new_row(EffluentSample, parent=made, values=sample))
+        if isolate:
+            rows.append(new_row(Isolate, parent=rows[-1], values=isolate))
+    store(rows, by=by, reason=reason)
     return made

@@ -14,6 +14,7 @@ class Fault:
 
     field: str
     sentence: str
+    subject: str = ""  # of the row that the field is of, where several are written at once
 
 
 class Refused(Exception):

@@ -20,6 +20,9 @@ OWN_WITHDRAWAL = timedelta(hours=24)  # access.csv, training.withdraw
 # What a director may judge on an episode; the rest is the nurse's and the data manager's.
 JUDGED = frozenset({"judged_source", "judged_refractory", "resolved"})
 
+# Rows below are filed under these names, in record files too: a name once given stays.
+_NAMES = {"peritonitis": "episode", "effluent_samples": "sample"}
+
 
 @dataclass(frozen=True)
 class Rights:
@@ -81,7 +84,7 @@ def asks_reason(by: Actor | Person, capability: str, thing: RecordRow) -> bool:
 
 def fields_open_to(by: Actor | Person, row: RecordRow) -> frozenset[str]:
     """Columns of the row that this actor may amend; a director judges episodes and no more."""
-    everything = frozenset(column.name for column in row.subject)
+    everything = frozenset(column.name for column in row.subject) - {_NAMES.get(row.subject.name)}
     if not isinstance(by, Person) or RIGHTS[row.subject.name].amend != "episode.amend":
         return everything
     here = clinics_where(by, "episode.record").filter(pk=clinic_of(row).pk)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from clinic.actions.audit import Actor, actor_of, write_event
 from clinic.actions.checking import check
-from clinic.actions.refusals import Conflict, Refused, refuse
+from clinic.actions.refusals import Conflict, refuse
 from clinic.actions.rights import (
     RIGHTS,
     asks_reason,
@@ -40,17 +40,32 @@ def record(
     uid: uuid.UUID | None = None,
 ) -> Row:
     """Store a new row of this subject under its parent."""
-    capability = RIGHTS[model.subject.name].record
-    require_right(by, capability, parent)
-    if asks_reason(by, capability, parent):
-        require_reason(reason)
-    row = model(**{model.parent_field: parent}, **values, uid=uid or uuid.uuid4())
-    with transaction.atomic():
-        _lock_patient(parent)
-        filled = _filled(values)
-        _put(row, list(filled), by)
-        _tell(row, by=by, verb="record", changes=filled, reason=reason)
+    row = new_row(model, parent=parent, values=values, uid=uid)
+    store([row], by=by, reason=reason)
     return row
+
+
+def new_row(
+    model: type[Row], *, parent: RecordRow, values: Values, uid: uuid.UUID | None = None
+) -> Row:
+    """A row that is not stored yet."""
+    return model(**{model.parent_field: parent}, **values, uid=uid or uuid.uuid4())
+
+
+def store(rows: Sequence[RecordRow], *, by: Actor | Person, reason: str = "") -> None:
+    """Store new rows of one patient together, parents first, or none of them."""
+    for row in rows:
+        capability = RIGHTS[row.subject.name].record
+        require_right(by, capability, row.parent)
+        if asks_reason(by, capability, row.parent):
+            require_reason(reason)
+    with transaction.atomic():
+        _lock_patient(rows[0])
+        rows[0].warnings = check(rows)
+        for row in rows:
+            filled = _filled(row)
+            _put(row, list(filled), by)
+            _tell(row, by=by, verb="record", changes=filled, reason=reason)
 
 
 def amend(row: Row, *, by: Actor | Person, version: int, values: Values, reason: str = "") -> Row:
@@ -66,6 +81,7 @@ def amend(row: Row, *, by: Actor | Person, version: int, values: Values, reason:
             for name, (_, new) in changes.items():
                 setattr(row, name, new)
             row.version += 1
+            row.warnings = check([row])
             _put(row, list(changes), by)
             _tell(row, by=by, verb="amend", changes=changes, reason=reason)
     return row
@@ -106,22 +122,23 @@ def _require_amendable(
 ) -> None:
     if row.version != version:
         raise Conflict(row)
-    closed = sorted(set(changes) - fields_open_to(by, row) - {"number"})
-    if closed:
-        raise Refused(*refuse(closed[0], "This is for the nurse or the data manager.").faults)
+    if closed := sorted(set(changes) - fields_open_to(by, row)):
+        raise refuse(closed[0], "This is for the nurse or the data manager.")
     if any(old not in _OPEN_ANSWERS for old, _ in changes.values()):
         require_reason(reason)
 
 
 def _put(row: RecordRow, touched: list[str], by: Actor | Person) -> None:
-    """Check the row among the patient's others, then store it; a hand's columns are marked."""
+    """Store a checked row; the columns that a person wrote are marked, for imports to respect."""
     if isinstance(by, Person):
         row.hand_columns = sorted({*row.hand_columns, *touched})
-    check(row)
     row.save()
 
 
-def _filled(values: Values) -> dict[str, list[Any]]:
+def _filled(row: RecordRow) -> dict[str, list[Any]]:
+    names = [column.name for column in row.subject]
+    names += ["number"] if isinstance(row, Patient) else []
+    values = {name: getattr(row, name) for name in names}
     return {name: [None, value] for name, value in values.items() if value not in ("", None)}
 
 

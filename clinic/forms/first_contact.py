@@ -71,9 +71,9 @@ class FirstContact:
         }
 
     def add_refusal(self, refused: Refused) -> None:
-        """A fault stands at the first form that has its field."""
+        """A fault stands at the form of its subject."""
         for fault in refused.faults:
-            form = next((f for f in self.forms if fault.field in f.fields), self.episode)
+            form = next((f for f in self.forms if f.subject.name == fault.subject), self.episode)
             form.add_refusal(Refused(fault))
 
     def groups(self) -> Iterator[Group]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -103,7 +104,7 @@ class RecordForm(forms.Form):
         """Put each fault at its field; one without a field here stands above the form."""
         for fault in refused.faults:
             known = fault.field in self.fields
-            self.add_error(fault.field if known else None, fault.sentence)
+            self.add_error(fault.field if known else None, plain_words(fault.sentence))
 
     def groups(self) -> Iterator[Group]:
         for title, names in self.layout:
@@ -112,6 +113,12 @@ class RecordForm(forms.Form):
     def _asked(self, name: str) -> Asked:
         question = self.questions.get(name)
         return Asked(self[name], self[question] if question else None, self.meanwhile.get(name, ""))
+
+
+def plain_words(sentence: str) -> str:
+    """A check's sentence without the file's column names: onset_on is onset to a reader."""
+    plain = re.sub(r"\b([a-z]+(?:_[a-z]+)*)_(?:on|at)\b", r"\1", sentence).replace("_", " ")
+    return f"{plain[0].upper()}{plain[1:]}" if plain else plain
 
 
 def reason_field(*, required: bool) -> forms.CharField:

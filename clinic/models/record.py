@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Sequence
 from typing import Any
 
 from django.conf import settings
@@ -117,6 +118,7 @@ class RecordRow(models.Model, metaclass=RecordBase):
 
     subject: Subject
     parent_field: str  # the foreign key that leads to whose row this is
+    warnings: Sequence[str] = ()  # what the checks said when an action stored this row
 
     uid = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
     version = models.PositiveIntegerField(default=1, editable=False)

@@ -2,8 +2,11 @@
 
 from django.urls import path, register_converter
 
-from clinic.views import account, episodes, patients, rows, today
+from clinic.views import account, episodes, patients, today
+from clinic.views.add import add
+from clinic.views.amend import amend
 from clinic.views.converters import PartConverter, SubjectConverter
+from clinic.views.withdraw import withdraw
 
 register_converter(SubjectConverter, "subject")
 register_converter(PartConverter, "part")
@@ -18,7 +21,7 @@ urlpatterns = [
     path(f"{_CLINIC}patients/", patients.patients, name="patients"),
     path(f"{_CLINIC}patients/new/", patients.new_patient, name="new_patient"),
     path(f"{_CLINIC}patients/<uuid:uid>/episode/", episodes.new_episode, name="new_episode"),
-    path(f"{_CLINIC}add/<part:subject>/<uuid:parent_uid>/", rows.add, name="add"),
-    path(f"{_CLINIC}amend/<subject:subject>/<uuid:uid>/", rows.amend, name="amend"),
-    path(f"{_CLINIC}withdraw/<subject:subject>/<uuid:uid>/", rows.withdraw, name="withdraw"),
+    path(f"{_CLINIC}add/<part:subject>/<uuid:parent_uid>/", add, name="add"),
+    path(f"{_CLINIC}amend/<subject:subject>/<uuid:uid>/", amend, name="amend"),
+    path(f"{_CLINIC}withdraw/<subject:subject>/<uuid:uid>/", withdraw, name="withdraw"),
 ]

@@ -1,0 +1,57 @@
+"""A new row of any subject that hangs on a patient's record."""
+
+from __future__ import annotations
+
+from functools import partial
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+
+from clinic.actions import writing
+from clinic.actions.refusals import Refused
+from clinic.actions.rights import RIGHTS, asks_reason
+from clinic.actions.submissions import once
+from clinic.forms.names import suggested_names
+from clinic.forms.record_form import RecordForm
+from clinic.lineage import clinic_of
+from clinic.models import MODELS, RecordRow
+from clinic.views.access import require
+from clinic.views.row_page import form_page, row_in_sight, saved
+
+
+def add(request: HttpRequest, clinic_uid: UUID, subject: str, parent_uid: UUID) -> HttpResponse:
+    model, rights = MODELS[subject], RIGHTS[subject]
+    require(request, rights.record)
+    parent = row_in_sight(request, rights.read, clinic_uid, model.subject.parent, parent_uid)
+    require(request, rights.record, parent)
+    form = _form(request, model, parent)
+    if request.method == "POST" and form.is_valid() and (row := _record(request, form, parent)):
+        return saved(request, row)
+    context = {"form": form, "verb": "Add"}
+    return form_page(request, "clinic/pages/row_form.html", parent, model, context)
+
+
+def _form(request: HttpRequest, model: type[RecordRow], parent: RecordRow) -> RecordForm:
+    return RecordForm(
+        subject=model.subject,
+        clinic=clinic_of(parent),
+        asks_reason=asks_reason(request.user, RIGHTS[model.subject.name].record, parent),
+        initial=suggested_names(model, parent),
+        data=request.POST or None,
+    )
+
+
+def _record(request: HttpRequest, form: RecordForm, parent: RecordRow) -> RecordRow | None:
+    subject = form.subject.name
+    make = partial(
+        writing.record, MODELS[subject], parent=parent, by=request.user,
+        values=form.values, reason=form.given_reason,
+    )  # fmt: skip
+    try:
+        return once(
+            by=request.user, key=form.submission_key, subject=subject,
+            sent={"parent": parent.uid, **form.values}, make=lambda uid: make(uid=uid),
+        )  # fmt: skip
+    except Refused as refused:
+        form.add_refusal(refused)
+        return None

@@ -1,0 +1,49 @@
+"""What the pages that write one row share: the row in sight, the page around its form, its word."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from clinic.forms.record_form import plain_words
+from clinic.models import MODELS, RecordRow
+from clinic.views.access import reader_row
+from clinic.views.around import around, home_of
+
+
+def row_in_sight(
+    request: HttpRequest, capability: str, clinic_uid: UUID, subject: str, uid: UUID
+) -> Any:
+    rows = MODELS[subject].objects.filter(withdrawn_at=None)
+    return reader_row(request, capability, clinic_uid, rows, uid)
+
+
+def form_page(
+    request: HttpRequest, template: str, row: RecordRow, model: type[RecordRow], context: dict
+) -> HttpResponse:
+    """The form about this row; 422 says that what was sent could not be taken."""
+    form, conflict = context["form"], context.get("conflict")
+    status = 409 if conflict else 422 if form.is_bound and form.errors else 200
+    one = model.subject.one
+    article = "an " if one[0] in "aeiou" else "a "
+    told = {"one": one, "article": article, **around(row), **context}
+    return render(request, template, told, status=status)
+
+
+def saved(request: HttpRequest, row: RecordRow) -> HttpResponse:
+    """Back to the page that shows the row, with what the checks found odd about it."""
+    messages.success(
+        request, f"{name_of(row)} saved. The figures follow with the next computation."
+    )
+    for sentence in row.warnings:
+        messages.warning(request, f"Please look again: {plain_words(sentence)}.")
+    return redirect(home_of(row))
+
+
+def name_of(row: RecordRow) -> str:
+    one = row.subject.one
+    return one[0].upper() + one[1:]

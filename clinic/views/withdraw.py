@@ -1,0 +1,55 @@
+"""A row that was entered in error leaves every list; its history stays."""
+
+from __future__ import annotations
+
+from collections import Counter
+from uuid import UUID
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+
+from clinic.actions import writing
+from clinic.actions.refusals import Conflict, Refused
+from clinic.actions.rights import RIGHTS
+from clinic.forms.record_form import reason_field
+from clinic.models import RecordRow
+from clinic.views.access import require
+from clinic.views.around import home_of
+from clinic.views.row_page import form_page, name_of, row_in_sight
+
+
+class WithdrawForm(forms.Form):
+    use_required_attribute = False
+    version = forms.IntegerField(widget=forms.HiddenInput)
+    reason = reason_field(required=True)
+
+
+def withdraw(request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID) -> HttpResponse:
+    rights = RIGHTS[subject]
+    require(request, rights.withdraw)
+    row = row_in_sight(request, rights.read, clinic_uid, subject, uid)
+    require(request, rights.withdraw, row)
+    form = WithdrawForm(data=request.POST or None, initial={"version": row.version})
+    if request.method == "POST" and form.is_valid() and _withdrawn(request, form, row):
+        messages.success(request, f"{name_of(row)} withdrawn. Its history stays.")
+        return redirect(home_of(row.parent))
+    context = {"form": form, "verb": "Withdraw", "row": row, "below": _below(row)}
+    return form_page(request, "clinic/pages/withdraw.html", row, type(row), context)
+
+
+def _withdrawn(request: HttpRequest, form: WithdrawForm, row: RecordRow) -> bool:
+    try:
+        writing.withdraw(row, by=request.user, **form.cleaned_data)
+    except Refused as refused:
+        form.add_error(None, str(refused))
+    except Conflict as conflict:
+        form.add_error(None, f"{conflict.changed_by} changed it meanwhile: read it again first.")
+    return form.is_valid()
+
+
+def _below(row: RecordRow) -> str:
+    """What is withdrawn with the row, in words."""
+    counted = Counter(child.subject.one for child in writing.standing_children(row))
+    return " and ".join(f"{count} × {one}" for one, count in sorted(counted.items()))
