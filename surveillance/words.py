@@ -53,7 +53,10 @@ _NOT_COUNTED: dict[str, str] = {
     "not_counted_after_pd": "onset after PD had ended",
     "not_counted_relapse": "relapse of a counted episode",
 }
-_OF_SITE = {"not_counted_not_confirmed": "no pus, or no sign of a tunnel infection"}
+_NOT_CONFIRMED = {
+    "exit_site": "no pus",
+    "tunnel": "no inflammation and no collection along the tunnel",
+}
 _OF_INDEX = {
     "not_counted_same_episode": "part of the episode of {day}",
     "not_counted_relapse": "relapse of the episode of {day}",
@@ -90,7 +93,7 @@ def reason_text(reason: str, kind: str = "peritonitis", index_onset: date | None
     """Why an episode counts or does not; the index episode is named by its onset, if given."""
     if reason in _COUNTED:
         return _COUNTED[reason]
-    why = _OF_SITE.get(reason) if kind != "peritonitis" else None
+    why = _NOT_CONFIRMED.get(kind) if reason == "not_counted_not_confirmed" else None
     if index_onset is not None and reason in _OF_INDEX:
         why = _OF_INDEX[reason].format(day=day_text(index_onset))
     return f"not counted: {why or _NOT_COUNTED[reason]}"

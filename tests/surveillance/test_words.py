@@ -7,14 +7,12 @@ import pytest
 from surveillance.words import day_month_text, day_text, is_counted, reason_text, verdict_text
 
 # design 3.1: counted_ and not_counted_ with these endings, no other.
-REASONS = [
-    *(f"counted_{end}" for end in ("new", "recurrent", "repeat", "undetermined", "relapse_of_uncounted")),
-    *(
-        f"not_counted_{end}"
-        for end in ("unconfirmed", "not_confirmed", "same_episode", "before_pd", "paused",
-                    "before_training", "after_pd", "relapse")
-    ),
-]  # fmt: skip
+COUNTED = ("new", "recurrent", "repeat", "undetermined", "relapse_of_uncounted")
+NOT_COUNTED = (
+    "unconfirmed", "not_confirmed", "same_episode", "before_pd", "paused", "before_training",
+    "after_pd", "relapse",
+)  # fmt: skip
+REASONS = [f"counted_{end}" for end in COUNTED] + [f"not_counted_{end}" for end in NOT_COUNTED]
 FORBIDDEN = ("n/a", "null", "invalid", "error", "_")
 
 
