@@ -1,0 +1,1 @@
+"""Spells, pauses, trainings and catheters become days at risk, by clinic, period and band."""

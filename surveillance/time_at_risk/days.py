@@ -1,0 +1,61 @@
+"""Days at risk and catheter days by clinic, month and band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from surveillance.time_at_risk.months import Months, month_days
+from surveillance.time_at_risk.steps import BandSteps
+from surveillance.time_at_risk.stretches import Ints, Stretches, union
+from surveillance.time_at_risk.timeline import Timeline, open_ended
+
+
+@dataclass(frozen=True)
+class BandDays:
+    """Days at risk of one split: a cell is a clinic and a band that has days."""
+
+    clinic: Ints
+    band: Ints  # place in labels
+    labels: tuple[str, ...]
+    days: Ints  # cells x months
+
+    def cell(self, clinic: Ints, band: Ints) -> Ints:
+        """The cell of each (clinic, band), which must have days."""
+        width = len(self.labels)
+        return np.searchsorted(self.clinic * width + self.band, clinic * width + band)
+
+
+def _days(at: Timeline, cell: Ints, stretches: Stretches, cells: int, months: Months) -> Ints:
+    start, stop = at.line.day(stretches.start), at.line.day(stretches.stop)
+    return month_days(cell, start, stop, cells, months)
+
+
+def days_by_patient(at: Timeline, months: Months) -> Ints:
+    """Days at risk of each patient in each month. Test: test_days.py."""
+    return _days(at, at.line.patient(at.at_risk.start), at.at_risk, at.line.patients, months)
+
+
+def days_by_band(at: Timeline, split: BandSteps, months: Months) -> BandDays:
+    """Days at risk of each clinic and band in each month. Test: test_days.py."""
+    pieces, code = split.steps.cut(at.at_risk)
+    width = len(split.labels)
+    key = at.clinic[at.line.patient(pieces.start)] * width + code
+    cells, cell = np.unique(key, return_inverse=True)
+    days = _days(at, cell, pieces, len(cells), months)
+    return BandDays(cells // width, cells % width, split.labels, days)
+
+
+def catheter_days(at: Timeline, months: Months) -> Ints:
+    """Days with a catheter in place of each clinic in each month, at risk or not.
+
+    Two catheters on one day count once; the day of removal counts. Source: design 3.2.
+    Test: tests/surveillance/time_at_risk/test_days.py.
+    """
+    catheters = at.record.catheters
+    start, stop = open_ended(catheters, "inserted_on", "removed_on", at.line.stop_day)
+    patient = catheters["patient"].to_numpy()
+    in_place = union(at.line.at(patient, start), at.line.at(patient, stop))
+    clinic = at.clinic[at.line.patient(in_place.start)]
+    return _days(at, clinic, in_place, len(at.record.clinics), months)
