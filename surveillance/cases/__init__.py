@@ -1,0 +1,1 @@
+"""Recorded episodes become cases: criteria, organisms, sequence, outcomes, counted or not."""
