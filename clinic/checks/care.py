@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from datetime import date, timedelta, tzinfo
 from itertools import pairwise
 
-from clinic.checks.rows import CheckRow, Finding, PatientRows, by_start, warning
+from clinic.checks.rows import CheckRow, Finding, PatientRows, by_day, warning
 from clinic.reading import day_text
 
 INSERTED_LONG_BEFORE_PD = timedelta(days=30)  # the window of an insertion-related episode
 
 
 def overlapping_spells(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
-    for first, second in pairwise(by_start(rows.get("pd_spells", ()), "started_on")):
+    for first, second in pairwise(by_day(rows.get("pd_spells", ()), "started_on")):
         starts, ends = second["started_on"], [first["last_day_on"], second["last_day_on"]]
         if ends[0] and ends[0] < starts:
             continue
@@ -24,7 +24,7 @@ def overlapping_spells(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
 
 
 def two_catheters(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
-    for first, second in pairwise(by_start(rows.get("catheters", ()), "inserted_on")):
+    for first, second in pairwise(by_day(rows.get("catheters", ()), "inserted_on")):
         removed = first["removed_on"]
         if removed and removed <= second["inserted_on"]:
             continue
@@ -69,8 +69,8 @@ def reasons_without_day(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
 
 def history_elsewhere(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
     """The first catheter came long before PD here: earlier episodes may be another clinic's."""
-    spells = by_start(rows.get("pd_spells", ()), "started_on")
-    catheters = by_start(rows.get("catheters", ()), "inserted_on")
+    spells = by_day(rows.get("pd_spells", ()), "started_on")
+    catheters = by_day(rows.get("catheters", ()), "inserted_on")
     if spells and catheters:
         began, first = spells[0]["started_on"], catheters[0]
         if began - first["inserted_on"] > INSERTED_LONG_BEFORE_PD:
@@ -82,10 +82,11 @@ def history_elsewhere(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
 
 def off_risk(day: date, rows: PatientRows) -> str:
     """Why the patient is not at risk that day, in words; empty at risk (design 2)."""
-    spells = rows.get("pd_spells", ())
+    spells = by_day(rows.get("pd_spells", ()), "started_on")
+    pauses = by_day(rows.get("pd_pauses", ()), "started_on")
     if not any(spell["started_on"] <= day for spell in spells):
         return "before the first PD day"
-    if any(_covers(pause, day) for pause in rows.get("pd_pauses", ()) if _stops(pause)):
+    if any(_covers(pause, day) for pause in pauses if _stops(pause)):
         return "PD was paused"
     return "" if any(_covers(spell, day) for spell in spells) else "not on PD that day"
 

@@ -7,13 +7,14 @@ from datetime import date, tzinfo
 from itertools import pairwise
 
 from clinic.checks.care import off_risk
-from clinic.checks.rows import CheckRow, Finding, PatientRows, local_day, onsets, warning
+from clinic.checks.rows import CheckRow, Finding, PatientRows, by_day, local_day, onsets, warning
 from clinic.reading import day_text
 
 
 def episodes_off_risk(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
-    infections = [(row["onset_on"], row) for row in rows.get("catheter_infections", ())]
-    for day, row in [*onsets(rows, zone), *infections]:
+    infections = by_day(rows.get("catheter_infections", ()), "onset_on")
+    told = [(row["onset_on"], row) for row in infections]
+    for day, row in [*onsets(rows, zone), *told]:
         if why := off_risk(day, rows):
             said = f"not counted: not on PD that day ({why})"
             if why == "not on PD that day":

@@ -52,7 +52,9 @@ def counts_in_another_unit(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]
         cells = sample["leucocytes_per_ul"]
         if not cells or cells > LEUCOCYTES_VERY_LOW_PER_UL:
             continue
-        if sample["episode"] in cloudy or sample["appearance"] == "cloudy":
+        # A later sample of a clearing fluid is low by right: only one that grew, or looked cloudy.
+        first_look = sample["episode"] in cloudy and sample["culture"] == "grown"
+        if first_look or sample["appearance"] == "cloudy":
             said = (
                 f"very low beside a cloudy bag; {cells} x10^9/L would be {cells * 1000} per uL"
                 f" ({LEUCOCYTES_VERY_LOW_PER_UL} or fewer, setting)"

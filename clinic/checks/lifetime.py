@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, tzinfo
 
-from clinic.checks.rows import CheckRow, Finding, Mark, PatientRows, by_start, fault, local_day
+from clinic.checks.rows import CheckRow, Finding, Mark, PatientRows, by_day, fault, local_day
 from clinic.columns import SUBJECTS
 from clinic.reading import day_text
 from clinic.reading.limits import OLDEST_AGE_YEARS
@@ -77,7 +77,7 @@ def ages_beyond_belief(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
     """An empty spreadsheet cell often becomes 1 Jan 1900, and the oldest patient of all."""
     for patient in rows.get("patients", ()):
         born = patient["birth_date"]
-        spells = by_start(rows.get("pd_spells", ()), "started_on")
+        spells = by_day(rows.get("pd_spells", ()), "started_on")
         if not born or not spells:
             continue
         years = _age_years(born, spells[0]["started_on"])

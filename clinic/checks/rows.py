@@ -102,5 +102,6 @@ def onsets(rows: PatientRows, zone: tzinfo) -> list[tuple[date, CheckRow]]:
     return sorted(known, key=lambda pair: (pair[0], pair[1]["episode"]))
 
 
-def by_start(rows: Iterable[CheckRow], name: str) -> list[CheckRow]:
-    return sorted(rows, key=lambda row: row[name])
+def by_day(rows: Iterable[CheckRow], name: str) -> list[CheckRow]:
+    """In order of that day; a row whose day could not be read is told elsewhere, and left out."""
+    return sorted((row for row in rows if row[name]), key=lambda row: row[name])

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
+from clinic.columns import SUBJECTS
 from clinic.imports.places import Remark
 
 
@@ -73,4 +74,4 @@ def _count(number: int, thing: str) -> str:
 
 
 def _listed(counts: Counter[str]) -> str:
-    return ", ".join(f"{count:,} {subject}" for subject, count in counts.items())
+    return ", ".join(f"{counts[name]:,} {name}" for name in SUBJECTS if counts[name])

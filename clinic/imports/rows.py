@@ -36,11 +36,12 @@ class RowAt:
         return Remark(self.place, column, self.text(column), sentence, allowed, code)
 
     def fault_remarks(self) -> list[Remark]:
-        columns = ALL_COLUMNS[self.table.subject.name]
-        return [
-            self.remark(name, fault.code, fault.sentence, columns[name].allowed)
-            for name, fault in self.faulty.items()
-        ]
+        return [self._fault_remark(name, fault) for name, fault in self.faulty.items()]
+
+    def _fault_remark(self, name: str, fault: CellFault) -> Remark:
+        allowed = ALL_COLUMNS[self.table.subject.name][name].allowed
+        told = "" if allowed in fault.sentence else allowed
+        return self.remark(name, fault.code, fault.sentence, told)
 
     def warning_remarks(self) -> list[Remark]:
         return [

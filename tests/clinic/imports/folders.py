@@ -17,9 +17,10 @@ def write_folder(folder: Path, record: Record) -> Path:
     folder.mkdir(parents=True, exist_ok=True)
     for name, rows in record.items():
         with (folder / f"{name}.csv").open("w", encoding="utf-8", newline="") as file:
-            writer = csv.DictWriter(file, columns_used(rows), restval="", lineterminator="\n")
-            writer.writeheader()
-            writer.writerows(rows)
+            columns = columns_used(rows)
+            writer = csv.writer(file, lineterminator="\n", quoting=csv.QUOTE_ALL)
+            writer.writerow(columns)
+            writer.writerows([row.get(column, "") for column in columns] for row in rows)
     return folder
 
 
