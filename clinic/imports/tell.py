@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from clinic.checks import CheckRow, Finding, Mark
+from clinic.checks.rows import samples_of
 from clinic.columns import SUBJECTS
 from clinic.imports.places import Place, Remark
 from clinic.models import AuditEvent
@@ -92,7 +93,8 @@ def is_explained(finding: Finding, rows: dict[str, list[CheckRow]], source: Sour
     if any(mark.field in _faulty(mark.row) for mark in finding.marks):
         return True
     if finding.code == "no_onset":
-        dated = [*rows.get("peritonitis", ()), *rows.get("effluent_samples", ())]
+        episode = finding.marks[0].row
+        dated = [episode, *samples_of(rows, episode["episode"])]
         return any(name in _faulty(row) for row in dated for name in _ONSET_FIELDS)
     if finding.code == "without_parent":
         mark = finding.marks[0]
