@@ -6,7 +6,7 @@ SITES = ("exit_site", "tunnel")
 
 
 def episode_mark(kind: str, confirmed: str, sequence: str, counts: bool) -> str:
-    """The mark of a case row. Source: tokens.md, Marks; proved by test_marks."""
+    """The mark of a case row; codes as in the case table. Proved by test_marks."""
     filling = "" if counts else "-open"
     if kind in SITES:
         return f"{kind}{filling}"

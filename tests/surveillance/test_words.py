@@ -1,4 +1,4 @@
-"""Every stored code has its sentence; the sentences are those of look.md."""
+"""Every stored code has its sentence, in a person's words."""
 
 from datetime import date
 
