@@ -5,9 +5,14 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
+from typing import Literal, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 PeriodKind = Literal["month", "quarter", "year", "rolling_year"]
+
+Days = TypeVar("Days", int, NDArray[np.int64])
 
 EPOCH = date(1970, 1, 1)
 MONTHS: dict[PeriodKind, int] = {"month": 1, "quarter": 3, "year": 12, "rolling_year": 12}
@@ -64,7 +69,7 @@ def day_number(day: date) -> int:
     return (day - EPOCH).days
 
 
-def half_open(first_day: int, last_day: int) -> tuple[int, int]:
+def half_open(first_day: Days, last_day: Days) -> tuple[Days, Days]:
     """[start, stop) of an inclusive stretch of days: the one place where the two ways meet.
 
     Works on numbers and on whole columns. Source: design 2 (first and last day both count; a
