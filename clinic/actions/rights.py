@@ -91,6 +91,12 @@ def fields_open_to(by: Actor | Person, row: RecordRow) -> frozenset[str]:
     return everything if here.exists() else everything & JUDGED
 
 
+def amendable(by: Person, row: RecordRow) -> frozenset[str]:
+    """Columns of the row that a form may offer this person; none without the right."""
+    allowed = can(by, RIGHTS[row.subject.name].amend, row)
+    return fields_open_to(by, row) if allowed else frozenset()
+
+
 def require_own_and_recent(by: Actor | Person, row: RecordRow) -> None:
     """A nurse takes back her own training of the last 24 hours; older is the data manager's."""
     if row.subject.name != "trainings" or not isinstance(by, Person):

@@ -16,6 +16,9 @@ from clinic.forms.words import choice_label
 from clinic.models import Clinic
 from clinic.reading import CellFault, empty_value, read_cell
 
+# Sent for a choice that nobody knows; the record keeps it as it keeps an empty cell.
+NOT_KNOWN = "not_known"
+
 
 class CellField(forms.CharField):
     """Reads a cell exactly as a record file's cell is read; empty is unknown."""
@@ -34,7 +37,7 @@ class CellField(forms.CharField):
         return read_cell(self.column, text, self.clinic.zone, today(self.clinic), self.clinic.name)
 
     def clean(self, value: Any) -> Any:
-        if not self.required and not (value or "").strip():
+        if value == NOT_KNOWN or not (self.required or (value or "").strip()):
             return empty_value(self.column)
         try:
             return self.read(value or "")
@@ -85,7 +88,7 @@ def _moment(column: Column) -> forms.Widget:
 def _choice(column: Column) -> forms.Widget:
     listed = [(value, choice_label(column.name, value)) for value in column.choices]
     if not column.required:
-        listed.append(("", "Not known"))
+        listed.append((NOT_KNOWN, "Not known"))
     return forms.RadioSelect(choices=listed)
 
 

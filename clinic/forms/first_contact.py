@@ -14,6 +14,10 @@ from clinic.forms.record_form import Group, RecordForm
 from clinic.lineage import clinic_of
 from clinic.models import EffluentSample, Patient, Peritonitis, Person
 
+_EPISODE_FIELDS = [
+    name for _, fields in FIRST_CONTACT for form, name in fields if form == "episode"
+]
+
 
 class FirstContact:
     """What a nurse knows when the patient has come; a sample is stored if it is spoken of."""
@@ -22,7 +26,7 @@ class FirstContact:
         clinic = clinic_of(patient)
         self.episode = RecordForm(
             subject=PERITONITIS, clinic=clinic, data=data, prefix="episode",
-            only=[name for _, names in FIRST_CONTACT for name in names], groups=FIRST_CONTACT,
+            only=_EPISODE_FIELDS,
             initial=suggested_names(Peritonitis, patient),
         )  # fmt: skip
         self.sample = RecordForm(
@@ -77,8 +81,8 @@ class FirstContact:
             form.add_refusal(Refused(fault))
 
     def groups(self) -> Iterator[Group]:
-        for form in self.forms:
-            yield from form.groups()
+        for title, fields in FIRST_CONTACT:
+            yield Group(title, tuple(getattr(self, form).asked(name) for form, name in fields))
 
 
 def _tells_of_a_sample(data: Mapping[str, Any]) -> bool:

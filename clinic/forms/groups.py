@@ -25,11 +25,34 @@ GROUPS: dict[str, Groups] = {
         ("For the record", ("infection",)),
     ),
 }
-# At first contact nobody knows yet how it ended.
-FIRST_CONTACT: Groups = (
-    ("What happened", ("onset_on", "presented_at", "cloudy_effluent", "abdominal_pain")),
-    ("Treatment", ("first_antibiotic_at",)),
-    ("For the record", ("found_by", "episode")),
+# At first contact nobody knows yet how it ended: fields of the episode, its sample, its isolate.
+FIRST_CONTACT: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
+    (
+        "What happened",
+        (
+            ("episode", "onset_on"),
+            ("episode", "presented_at"),
+            ("episode", "cloudy_effluent"),
+            ("episode", "abdominal_pain"),
+        ),
+    ),
+    (
+        "The first sample",
+        (
+            ("sample", "collected_at"),
+            ("sample", "antibiotics_before"),
+            ("sample", "appearance"),
+            ("sample", "dwell_hours"),
+            ("sample", "leucocytes_per_ul"),
+            ("sample", "neutrophil_percent"),
+        ),
+    ),
+    ("The culture", (("sample", "culture"), ("isolate", "organism"))),
+    ("Treatment", (("episode", "first_antibiotic_at"),)),
+    (
+        "For the record",
+        (("episode", "found_by"), ("episode", "episode"), ("sample", "sample")),
+    ),
 )
 
 

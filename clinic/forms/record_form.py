@@ -14,7 +14,7 @@ from django.forms import BoundField
 from clinic.actions.refusals import Refused
 from clinic.columns import Subject
 from clinic.forms.fields import CellField
-from clinic.forms.groups import Groups, groups_of
+from clinic.forms.groups import groups_of
 from clinic.forms.questions import question_about
 from clinic.models import Clinic
 
@@ -45,7 +45,6 @@ class RecordForm(forms.Form):
         subject: Subject,
         clinic: Clinic,
         only: Iterable[str] | None = None,
-        groups: Groups | None = None,
         asks_reason: bool = False,
         **kwargs: Any,
     ) -> None:
@@ -54,7 +53,7 @@ class RecordForm(forms.Form):
         self.meanwhile: dict[str, str] = {}
         chosen = set(only) if only is not None else {column.name for column in subject}
         self.columns = [column for column in subject if column.name in chosen]
-        self.layout = groups or groups_of(subject.name, [column.name for column in self.columns])
+        self.layout = groups_of(subject.name, [column.name for column in self.columns])
         for column in self.columns:
             self.fields[column.name] = CellField(column, clinic)
         self.fields["submission"] = forms.UUIDField(
@@ -108,9 +107,9 @@ class RecordForm(forms.Form):
 
     def groups(self) -> Iterator[Group]:
         for title, names in self.layout:
-            yield Group(title, tuple(self._asked(name) for name in names if name in self.fields))
+            yield Group(title, tuple(self.asked(name) for name in names if name in self.fields))
 
-    def _asked(self, name: str) -> Asked:
+    def asked(self, name: str) -> Asked:
         question = self.questions.get(name)
         return Asked(self[name], self[question] if question else None, self.meanwhile.get(name, ""))
 

@@ -177,14 +177,43 @@ def test_an_episode_its_sample_and_its_isolate_are_stored_together(nurse, patien
     assert AuditEvent.objects.count() == 3
 
 
-def test_a_fault_in_the_sample_stores_no_episode(nurse, patient, monkeypatch):
-    def broken(**_):
-        raise Refused
-
-    monkeypatch.setattr("clinic.actions.episodes.record_sample", broken)
-    with pytest.raises(Refused):
-        record_episode(patient=patient, by=nurse, episode={"episode": "E1"}, sample={"sample": "S"})
+def test_a_fault_between_sample_and_isolate_stores_no_episode(nurse, patient):
+    with pytest.raises(Refused, match="Escherichia coli grew in it"):
+        record_episode(
+            patient=patient, by=nurse, episode={"episode": "E1", "onset_on": date(2025, 3, 10)},
+            sample={"sample": "S1", "culture": "no_growth"},
+            isolate={"organism": "Escherichia coli"},
+        )  # fmt: skip
     assert not Peritonitis.objects.exists() and not AuditEvent.objects.exists()
+
+
+def test_the_samples_moment_is_onset_enough(nurse, patient):
+    drawn = {"sample": "S1", "collected_at": datetime(2025, 3, 10, 9, tzinfo=UTC)}
+    assert record_episode(patient=patient, by=nurse, episode={"episode": "E1"}, sample=drawn).pk
+
+
+@pytest.mark.parametrize(
+    ("values", "field"),
+    [
+        ({"onset_on": date(1961, 5, 13)}, "onset_on"),
+        ({"therapy_completed_on": date(2025, 3, 9)}, "therapy_completed_on"),
+    ],
+)
+def test_what_contradicts_the_patients_other_rows_is_refused(nurse, episode, values, field):
+    with pytest.raises(Refused) as refused:
+        amend(episode, by=nurse, version=1, values=values, reason=REASON)
+    assert refused.value.faults[0].field == field
+
+
+def test_what_is_only_odd_is_stored_and_said(nurse, patient):
+    make_spell(patient)
+    again = record_spell(parent=patient, by=nurse, values={"started_on": date(2025, 1, 1)})
+    assert again.pk and any("overlap" in said for said in again.warnings)
+
+
+def test_the_name_of_an_episode_stays(nurse, episode):
+    with pytest.raises(Refused):
+        amend(episode, by=nurse, version=1, values={"episode": "E9"}, reason=REASON)
 
 
 def test_one_submission_key_makes_one_record(nurse, tern_quay):
