@@ -109,13 +109,14 @@ def _admission(life: Life, outcome: OutcomeNumbers, presented_on: date) -> Row |
 
 
 def false_alarm(life: Life, day: date) -> Episode:
-    """A call that was ruled out: pain, a clear bag, few cells, nothing grown."""
+    """A call that was ruled out: pain, a clear bag, few cells, nothing grown in three days."""
     rng = life.rng
     presented_at = at_some_time(rng, day)
     cells: Row = {
         "presented_at": presented_at,
         "cloudy_effluent": "no",
         "abdominal_pain": "yes",
+        "first_antibiotic_at": presented_at + timedelta(minutes=within(rng, (45, 300))),
         "found_by": "clinic",
     }
     sample: Row = {
@@ -127,4 +128,5 @@ def false_alarm(life: Life, day: date) -> Episode:
         "culture": "no_growth",
         "antibiotics_before": "no",
     }
-    return Episode(day, cells, samples=[(sample, ())])
+    given_until = presented_at.date() + timedelta(days=3)
+    return Episode(day, cells, samples=[(sample, ())], therapy_completed_on=given_until)
