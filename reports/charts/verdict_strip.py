@@ -9,7 +9,7 @@ from reports.charts.chart import Row, exact
 from reports.charts.scale import Scale
 from reports.charts.whiskers import LITTLE_DASH, WHISKER
 from reports.rate_report.number_text import is_little_time, percent_text, rate_text
-from surveillance.drawing import circle, drawing, group, line, path, words
+from surveillance.drawing import circle, drawing, group, line, path, text_width, words
 
 EDGE = 4.5  # the scale runs from 1/4.5 to 4.5 times the line, in logarithms
 WIDTH, HEIGHT = 312, 64
@@ -83,6 +83,8 @@ def _line(said: str) -> str:
         for place in (-math.log(2), math.log(2))
     ]
     shapes.append(line(middle, 0, middle, HEIGHT, "line-accent strip-line", 1.25, "6 4"))
+    if middle + 7 + text_width(said) > WIDTH:  # a long label may stand over the line, never off it
+        return "".join(shapes) + words(WIDTH, 24, said, "text-accent halo", "end")
     return "".join(shapes) + words(middle + 7, 24, said, "text-accent halo")
 
 

@@ -62,5 +62,11 @@ def test_line_may_be_the_year_before():
     assert number(shapes(strip.svg)[0]["data-line"]) == 0.77
 
 
+def test_long_label_stays_on_paper():
+    svg = verdict_strip(RATE, 0.77, "the year before, with the same target").svg
+    (label,) = ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")
+    assert (label.get("x"), label.get("text-anchor")) == (str(WIDTH), "end")
+
+
 def test_scale_names_both_sides():
     assert "better" in verdict_scale() and "worse" in verdict_scale()
