@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 import pytest
-from django.test import Client, TransactionTestCase
+from django.test import Client
 from pytest_socket import socket_allow_hosts
 
 from clinic.models import Clinic, Person
-from surveillance.append_only import lifted
 from tests.factories import make_clinic, make_grant, make_person
+from tests.transactional import append_only_steps_aside
+
+__all__ = ["append_only_steps_aside"]  # fixtures that stand in files of their own
 from tests.transactional import append_only_steps_aside  # noqa: F401  a fixture for all
 
 TODAY = "2026-01-20"
@@ -88,15 +90,3 @@ def signed_in(client: Client):
         return client
 
     return sign_in
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _flush_past_the_refusals() -> None:
-    """A transactional test ends by emptying every table, which the database itself refuses."""
-    empty = TransactionTestCase._fixture_teardown
-
-    def without_refusals(self: TransactionTestCase) -> None:
-        with lifted():
-            empty(self)
-
-    TransactionTestCase._fixture_teardown = without_refusals
