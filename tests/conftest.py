@@ -8,9 +8,6 @@ from pytest_socket import socket_allow_hosts
 
 from clinic.models import Clinic, Person
 from tests.factories import make_clinic, make_grant, make_person
-from tests.transactional import append_only_steps_aside
-
-__all__ = ["append_only_steps_aside"]  # fixtures that stand in files of their own
 from tests.transactional import append_only_steps_aside  # noqa: F401  a fixture for all
 
 TODAY = "2026-01-20"
