@@ -2,84 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from clinic.column_kinds import YES_NO, Column, Kind, Subject
 
-Kind = Literal["text", "day", "moment", "yes_no", "choice", "number", "whole", "organism"]
-
-YES_NO = ("yes", "no", "unknown")
-
-
-@dataclass(frozen=True)
-class Column:
-    """One field of the record; `name` ends with its unit where it has one."""
-
-    name: str
-    kind: Kind
-    meaning: str  # one sentence for the data dictionary
-    ask: str  # the label a nurse reads beside the field
-    required: bool = False
-    key: bool = False  # with its siblings names the row; twice in a folder is a fault
-    choices: tuple[str, ...] = ()
-    minimum: float | None = None
-    above: float | None = None  # a bound the value itself may not reach
-    maximum: float | None = None
-    unit: str = ""
-    optional: bool = False  # a record file may leave the whole column out
-
-    @property
-    def allowed(self) -> str:
-        """What a person may write here, as the data dictionary and every error message say it."""
-        return _ALLOWED[self.kind](self)
-
-
-def _number_allowed(column: Column) -> str:
-    noun = "whole number" if column.kind == "whole" else "number"
-    if column.above is not None:
-        return f"a {noun} above {column.above:g}"
-    if column.maximum is not None:
-        return f"a {noun} from {column.minimum or 0:g} to {column.maximum:g}"
-    return f"a {noun}"
-
-
-_ALLOWED = {
-    "text": lambda column: "text",
-    "day": lambda column: "a day as YYYY-MM-DD",
-    "moment": lambda column: (
-        "a date and time as YYYY-MM-DDTHH:MM (clinic time unless it says +HH:MM)"
-    ),
-    "yes_no": lambda column: "yes, no, unknown",
-    "choice": lambda column: ", ".join(column.choices),
-    "number": _number_allowed,
-    "whole": _number_allowed,
-    "organism": lambda column: "a scientific name, another name or an NCBI taxonomy id",
-}
-
-
-@dataclass(frozen=True)
-class Subject:
-    """One subject of the record: a file, a model, a form."""
-
-    name: str  # the record file's name without .csv
-    one: str  # one row of it, as people say it
-    parent: str  # the subject a row belongs to; empty for clinics
-    columns: tuple[Column, ...]
-    order: tuple[tuple[str, str], ...] = ()  # pairs (earlier, later); equal is allowed
-
-    @property
-    def file_name(self) -> str:
-        return f"{self.name}.csv"
-
-    @property
-    def key_columns(self) -> tuple[Column, ...]:
-        return tuple(column for column in self.columns if column.key)
-
-    def column(self, name: str) -> Column:
-        return next(column for column in self.columns if column.name == name)
-
-    def __iter__(self) -> Iterator[Column]:
-        return iter(self.columns)
+__all__ = ["SUBJECTS", "YES_NO", "Column", "Kind", "Subject", "file_columns", "parent_keys"]
 
 
 def _text(name: str, ask: str, meaning: str, **more: object) -> Column:

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from clinic.forms.fields import CellField
 from clinic.reading import CellFault, cell_warnings
+from clinic.reading.faults import CellWarning
+
+Said = CellFault | CellWarning
 
 
 @dataclass(frozen=True)
@@ -26,23 +29,23 @@ def question_about(field: CellField, typed: str) -> Question | None:
     return _question(asked[0], typed) if asked else None
 
 
-def _question(said, typed: str) -> Question:
+def _question(said: Said, typed: str) -> Question:
     offers = said.offers or (("Yes, as typed", typed),)
     answers = tuple((text, _sentence_case(label)) for label, text in offers)
     return Question(_SENTENCES.get(said.code, _plain)(said, typed), answers)
 
 
-def _plain(said, typed: str) -> str:
+def _plain(said: Said, typed: str) -> str:
     return f"{_sentence_case(said.sentence)}."
 
 
-def _cells_unit(said, typed: str) -> str:
+def _cells_unit(said: Said, typed: str) -> str:
     return (
         f"{typed} per µL? Laboratories often report ×10⁹/L: {typed} ×10⁹/L is {said.offers[0][0]}."
     )
 
 
-def _twice(said, typed: str) -> str:
+def _twice(said: Said, typed: str) -> str:
     return "This time came twice that night, when clocks went back. Which one was it?"
 
 

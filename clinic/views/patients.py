@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
+from typing import Any
 from uuid import UUID
 
 from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Case, Count, Exists, IntegerField, Max, OuterRef, Q, QuerySet, When
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
@@ -18,7 +20,7 @@ from clinic.actions.submissions import once
 from clinic.clock import today
 from clinic.columns import PATIENTS
 from clinic.forms.record_form import RecordForm
-from clinic.models import Clinic, Patient
+from clinic.models import Clinic, Patient, PdSpell
 from clinic.reading import day_text
 from clinic.roles import can
 from clinic.views.access import reader_clinic, require
@@ -37,7 +39,7 @@ class SearchForm(forms.Form):
 class NewPatientForm(RecordForm):
     """A patient is known by the clinic's own record number; no name is ever asked."""
 
-    def __init__(self, **kwargs) -> None:
+    def __init__(self, **kwargs: Any) -> None:
         super().__init__(subject=PATIENTS, **kwargs)
         number = forms.CharField(
             label="Record number", max_length=200,
@@ -56,11 +58,13 @@ def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "patient.list", clinic_uid)
     form = SearchForm(request.GET or None)
     asked = form.cleaned_data["number"].strip() if form.is_valid() else ""
-    page = Paginator(_found(clinic, asked), PAGE_SIZE).get_page(request.GET.get("page"))
+    found = _found(clinic, asked)
+    page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
     context = {
         "clinic": clinic,
         "form": form,
         "asked": asked,
+        "on_pd": found.filter(on_pd=1).count(),
         "page": page,
         "head_cells": [("Clinic", clinic.name), ("Day", day_text(today(clinic)))],
         "may_record": can(request.user, "patient.record", clinic),
@@ -69,16 +73,26 @@ def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
 
 
 def _found(clinic: Clinic, asked: str) -> QuerySet[Patient]:
+    """Those on PD today first, then the others, each by record number."""
     standing = Q(peritonitis_rows__withdrawn_at=None)
-    open_spell = Q(pdspell_rows__withdrawn_at=None, pdspell_rows__last_day_on=None)
     rows = Patient.objects.filter(clinic=clinic, withdrawn_at=None)
     if asked:
         rows = rows.filter(number__icontains=asked)
     return rows.annotate(
         episodes=Count("peritonitis_rows", filter=standing, distinct=True),
         latest_onset=Max("peritonitis_rows__onset_on", filter=standing),
-        open_spells=Count("pdspell_rows", filter=open_spell, distinct=True),
-    ).order_by("number")
+        on_pd=_on_pd(today(clinic)),
+    ).order_by("-on_pd", "number")
+
+
+def _on_pd(day: date) -> Case:
+    """Whether a spell covers the day and the patient lives; 1 or 0, so that it sorts."""
+    spells = PdSpell.objects.filter(
+        Q(last_day_on=None) | Q(last_day_on__gte=day),
+        patient=OuterRef("pk"), withdrawn_at=None, started_on__lte=day,
+    )  # fmt: skip
+    covered = When(Exists(spells) & Q(died_on=None), then=1)
+    return Case(covered, default=0, output_field=IntegerField())
 
 
 def new_patient(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
