@@ -109,7 +109,10 @@ def said(row: RecordRow, column: Column) -> str:
         return day_text(value)
     if column.choices:
         return choice_label(column.name, value)
-    return f"{value:g} {column.unit}".strip() if isinstance(value, int | float) else str(value)
+    if isinstance(value, int | float):
+        number = f"{value:,}" if isinstance(value, int) else f"{value:g}"
+        return f"{number} {column.unit}".strip()
+    return str(value)
 
 
 @dataclass(frozen=True)

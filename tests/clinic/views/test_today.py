@@ -1,0 +1,109 @@
+"""Today: a line for each thing due, gone when it is written."""
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from clinic.due import due_list
+from tests.factories import (
+    make_catheter_infection,
+    make_isolate,
+    make_patient,
+    make_peritonitis,
+    make_sample,
+)
+
+DAY = date(2026, 1, 20)
+
+
+def _ago(days: int) -> date:
+    return DAY - timedelta(days=days)
+
+
+def _at(days: int) -> datetime:
+    return datetime.combine(_ago(days), datetime.min.time(), UTC).replace(hour=9)
+
+
+@pytest.fixture
+def patient(tern_quay):
+    return make_patient(tern_quay, "TQ-088")
+
+
+def _episode(patient, days, **fields):
+    return make_peritonitis(
+        patient, onset_on=_ago(days), therapy_completed_on=None, **{"resolved": ""} | fields
+    )
+
+
+def _said(clinic):
+    return [(line.what, line.days_over(DAY)) for line in due_list(clinic, DAY)]
+
+
+def test_an_episode_without_a_sample_is_due_on_its_day(patient, tern_quay):
+    _episode(patient, 0)
+    assert _said(tern_quay) == [("No effluent sample recorded", 0)]
+
+
+def test_a_pending_culture_is_due_on_the_third_day(patient, tern_quay):
+    sample = make_sample(_episode(patient, 4), culture="pending", collected_at=_at(4))
+    assert _said(tern_quay) == [("Culture not back", 1)]
+    sample.culture = "no_growth"
+    sample.save()
+    assert _said(tern_quay) == []
+
+
+def test_growth_without_a_name_is_due(patient, tern_quay):
+    sample = make_sample(_episode(patient, 4), collected_at=_at(4))
+    assert _said(tern_quay) == [("Culture grew, organism not entered", 1)]
+    make_isolate(sample)
+    assert _said(tern_quay) == []
+
+
+def test_the_count_of_day_5_counts_from_the_first_antibiotic(patient, tern_quay):
+    episode = _episode(patient, 9, first_antibiotic_at=_at(8))
+    make_sample(episode, culture="no_growth", collected_at=_at(9))
+    assert _said(tern_quay) == [("Day-5 cell count not entered", 3)]
+    make_sample(episode, sample="S2", culture="no_growth", collected_at=_at(3))
+    assert _said(tern_quay) == []
+
+
+def test_the_last_dose_then_the_outcome(patient, tern_quay):
+    episode = _episode(patient, 60, judged_refractory="no")
+    make_sample(episode, culture="no_growth", collected_at=_at(60))
+    assert _said(tern_quay) == [("Last dose not entered", 39)]
+    episode.therapy_completed_on = _ago(30)
+    episode.save()
+    assert _said(tern_quay) == [("Outcome not judged", 2)]
+    episode.resolved = "yes"
+    episode.save()
+    assert _said(tern_quay) == []
+
+
+def test_an_exit_site_infection_waits_for_its_last_dose(patient, tern_quay):
+    make_catheter_infection(patient, onset_on=_ago(22))
+    assert _said(tern_quay) == [("Last dose of the exit-site infection not entered", 1)]
+
+
+def test_old_withdrawn_and_died_patients_episodes_are_not_due(patient, tern_quay):
+    _episode(patient, 200)
+    _episode(make_patient(tern_quay, "TQ-002", died_on=_ago(1)), 3)
+    _episode(patient, 3, episode="E2", withdrawn_at=_at(1), withdrawn_reason="Entered in error.")
+    assert _said(tern_quay) == []
+
+
+def test_the_page_says_who_what_since_when_and_links_the_form(signed_in, nurse, patient, tern_quay):
+    episode = _episode(patient, 3)
+    page = signed_in(nurse).get(f"/clinic/{tern_quay.uid}/today/").content.decode()
+    assert "One overdue." in page and "3 days over" in page and "TQ-088" in page
+    assert f"/clinic/{tern_quay.uid}/add/effluent_samples/{episode.uid}/" in page
+
+
+def test_a_director_reads_the_list_without_forms(signed_in, director, patient, tern_quay):
+    _episode(patient, 3)
+    page = signed_in(director).get(f"/clinic/{tern_quay.uid}/today/").content.decode()
+    assert "3 days over" in page and "Enter the sample" not in page
+
+
+def test_with_nothing_due_the_page_says_so(signed_in, nurse, tern_quay):
+    page = signed_in(nurse).get(f"/clinic/{tern_quay.uid}/today/").content.decode()
+    assert "Nothing is due today." in page
