@@ -14,9 +14,11 @@ from django.db import connection, transaction
 from django.db.models import Expression, F
 
 from clinic.columns import SUBJECTS
-from clinic.models import MODELS, Clinic, Patient
+from clinic.models import MODELS, Clinic, Patient, Person
 from surveillance.sql_encodings import DayNumber, Second, YesNo
 from surveillance.tables import NO_DAY, NO_MOMENT, RECORD_TABLES, Column, Record, typed_frame
+
+__all__ = ["Clinic", "Patient", "Person", "consistent_read", "read_patient", "read_record"]
 
 # For each table: its links, as (column, parent's table, field of the model).
 _PATIENT = ("patient", "patients", "patient_id")

@@ -63,10 +63,11 @@ def test_an_audit_event_is_never_changed(tern_quay: Clinic, statement: str) -> N
         "DELETE FROM surveillance_snapshot",
         "UPDATE surveillance_snapshottable SET rows = 9",
         "DELETE FROM surveillance_snapshottable",
-        "INSERT INTO surveillance_snapshottable (snapshot_id, \"table\", period, rows, sha256,"
-        " content) SELECT id, 'cases', '', 0, '', '' FROM surveillance_snapshot",
+        """INSERT INTO surveillance_snapshottable
+        (snapshot_id, "table", period, rows, sha256, content)
+        SELECT id, 'cases', '', 0, '', '' FROM surveillance_snapshot""",
     ],
-)  # fmt: skip
+)
 def test_a_frozen_snapshot_is_never_changed(prepared: Snapshot, statement: str) -> None:
     with pytest.raises(IntegrityError, match="never|takes no table"):
         _sql(statement)

@@ -1,0 +1,81 @@
+"""Computes one clinic's figures and stores them as a draft; the newest draft is the latest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from datetime import date
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from django.db import transaction
+
+from clinic.actions.audit import data_version
+from clinic.catalogue import organism_rows
+from clinic.shards import Clinic
+from surveillance.models import Snapshot, Work
+from surveillance.snapshots.store import store
+
+if TYPE_CHECKING:
+    from surveillance.snapshots.cut import CutTable
+    from surveillance.tables import Record
+
+
+def compute_draft(
+    *,
+    clinic: Clinic,
+    rule_set: str,
+    as_of: date,
+    through: str = "",
+    tell: Callable[[str, int], None] = lambda words, percent: None,
+    before_commit: Callable[[], None] = lambda: None,
+) -> Snapshot:
+    """Read, count and store one clinic; `tell` hears of each step (words, percent done)."""
+    from surveillance.extract import consistent_read, read_record  # brings pandas
+
+    tell("reading the record", 5)
+    with consistent_read():
+        number, record = data_version(clinic), read_record([clinic])
+    tell("counting", 30)
+    tables = computed_tables(record, rule_set=rule_set, as_of=as_of, through=through)
+    tell("storing", 90)
+    with transaction.atomic():
+        snapshot = store(
+            clinic=clinic, through=through, rule_set=rule_set, as_of=as_of, data_version=number,
+            tables=tables,
+        )  # fmt: skip
+        before_commit()
+    return snapshot
+
+
+def computed_tables(record: Record, *, rule_set: str, as_of: date, through: str) -> list[CutTable]:
+    """What the method says, as the bytes that are stored."""
+    from surveillance.measures.compute import compute
+    from surveillance.rules import RULE_SETS
+    from surveillance.snapshots.cut import cut_tables
+
+    return cut_tables(compute(record, _catalogue(), RULE_SETS[rule_set], as_of, through or None))
+
+
+@cache
+def _catalogue() -> Any:
+    import pandas as pd
+
+    return pd.DataFrame(organism_rows(), dtype=object)
+
+
+def latest_snapshot(
+    clinic: Clinic, rule_set: str = "rule_2022", states: Collection[str] = ("draft",)
+) -> Snapshot | None:
+    """The newest of these states, whatever its day and last period."""
+    found = Snapshot.objects.filter(clinic=clinic, rule_set=rule_set, state__in=states)
+    return found.order_by("-id").first()
+
+
+def is_latest_draft(work: Work) -> bool:
+    """Whether the clinic's newest draft answers this work."""
+    latest = latest_snapshot(work.clinic, work.rule_set)
+    return (
+        latest is not None
+        and (latest.through, latest.as_of) == (work.through, work.as_of)
+        and latest.data_version >= work.data_version
+    )
