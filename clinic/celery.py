@@ -21,7 +21,14 @@ _FILES = {
     "polling_interval": 0.1,
 }
 # Redis sends a message again when its worker falls silent longer than the longest task.
-_REDIS = {"visibility_timeout": 3600, "unacked_restore_throttle": 1}
+# A Redis that is away keeps a page waiting two seconds at most: the sweep sends what was not sent.
+_REDIS = {
+    "visibility_timeout": 3600,
+    "unacked_restore_throttle": 1,
+    "socket_connect_timeout": 2,
+    "max_retries": 1,
+    "interval_start": 0.1,
+}
 
 _EMBEDDED = settings.BROKER_URL.startswith("filesystem")
 if _EMBEDDED:
