@@ -1,0 +1,119 @@
+"""Computes clinics one after the other (or some at a time) and stores each one's figures."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from datetime import date
+from multiprocessing import get_context
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import connections
+from tqdm import tqdm
+
+from clinic.actions.audit import host_actor, write_event
+from clinic.clock import today
+from clinic.management.exit_codes import DATA
+from clinic.shards import Clinic
+from surveillance.management.wrong_call import (
+    chosen_clinics,
+    machine_at_fault,
+    read_day,
+    read_period,
+)
+from surveillance.rules import RULE_SETS
+from surveillance.snapshots import compute_draft
+
+EXAMPLE = "Example: manage.py compute_measures --clinic TQ --through 2025-Q3 --as-of 2025-12-31"
+
+
+@dataclass(frozen=True)
+class Shard:
+    """One clinic's work, small enough to be handed to another process."""
+
+    clinic: str
+    through: str
+    rule_set: str
+    as_of: date
+
+
+def compute_shard(shard: Shard) -> dict[str, Any]:
+    """Store one clinic's draft; twice gives the same bytes."""
+    draft = compute_draft(
+        clinic=chosen_clinics(shard.clinic)[0],
+        through=shard.through,
+        rule_set=shard.rule_set,
+        as_of=shard.as_of,
+    )
+    return {
+        "clinic": shard.clinic, "through": shard.through, "rule_set": shard.rule_set,
+        "as_of": shard.as_of.isoformat(), "data_version": draft.data_version,
+        "snapshot": str(draft.uid), "digest": draft.digest,
+    }  # fmt: skip
+
+
+def _start_process() -> None:
+    import django
+
+    django.setup()
+
+
+def _done(shards: list[Shard], processes: int) -> Iterator[dict[str, Any]]:
+    if processes == 1 or len(shards) < 2:
+        yield from map(compute_shard, shards)
+        return
+    connections.close_all()
+    with ProcessPoolExecutor(processes, get_context("spawn"), _start_process) as pool:
+        yield from pool.map(compute_shard, shards)
+
+
+def _as_of(clinic: Clinic, given: date | None) -> date:
+    day = today(clinic)
+    if given is not None and given > day:
+        message = f"--as-of {given} is after today ({day} at {clinic.name})"
+        raise CommandError(message, returncode=DATA)
+    return given or day
+
+
+def _report(done: list[dict[str, Any]], as_json: bool) -> str:
+    if as_json:
+        return json.dumps({"computed": done}, indent=1, ensure_ascii=False)
+    days = sorted({one["as_of"] for one in done})
+    return f"Computed {len(done)} clinic(s) as of {', '.join(days) or 'no day'}."
+
+
+class Command(BaseCommand):
+    help = f"Compute and store the figures of every clinic, or of one. Drafts only. {EXAMPLE}"
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--clinic", help="only this clinic")
+        parser.add_argument("--through", help="last period, as 2025-Q3 (default: all that ended)")
+        parser.add_argument("--as-of", help="the last day that is known, as 2025-12-31")
+        parser.add_argument("--rule-set", choices=sorted(RULE_SETS), default="rule_2022")
+        parser.add_argument("--processes", type=int, default=1, help="clinics computed at a time")
+        parser.add_argument("--json", action="store_true", help="print what was stored as JSON")
+
+    def handle(self, *args: Any, **options: Any) -> str:
+        through = read_period("--through", options["through"])
+        given = read_day("--as-of", options["as_of"])
+        with machine_at_fault():
+            shards = [
+                Shard(clinic.code, through, options["rule_set"], _as_of(clinic, given))
+                for clinic in chosen_clinics(options["clinic"])
+            ]
+            done = list(self._shown(_done(shards, max(1, options["processes"])), len(shards)))
+            self._tell(done, options)
+        return _report(done, options["json"])
+
+    def _shown(self, done: Iterable[dict[str, Any]], total: int) -> Iterable[dict[str, Any]]:
+        return tqdm(done, total=total, unit="clinic", disable=None)
+
+    def _tell(self, done: list[dict[str, Any]], options: dict[str, Any]) -> None:
+        asked = {name: [None, str(options[name] or "")] for name in ("clinic", "through", "as_of")}
+        write_event(
+            clinic=None, by=host_actor(), verb="compute", thing="computation",
+            changes={**asked, "clinics": [None, len(done)]},
+        )  # fmt: skip

@@ -1,0 +1,156 @@
+"""export_measures: the latest computation as the very bytes, of one clinic, a network or all."""
+
+import csv
+import io
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from clinic.models import AuditEvent, Clinic, Patient
+from surveillance.snapshots import latest_snapshot, table_bytes
+from tests import factories
+from tests.surveillance.conftest import make_base_patient
+
+COLUMNS = {
+    # design 3.1 to 3.3, to the letter
+    "measures": "clinic,period,period_start,period_end,measure,split,band,numerator,denominator,"
+    "denominator_unit,value,lower,upper,level,interval,target,verdict,rule_set,as_of",
+    "cases": "clinic,patient,episode,onset_on,kind,clinical_criterion,cell_criterion,"
+    "culture_criterion,confirmed,culture_group,organism_group,organism_groups,timing,"
+    "insertion_related,sequence,index_episode,gap_days,catheter_related,medical_cure,refractory,"
+    "catheter_removed,haemodialysis_transfer,died,admitted,counts,reason",
+    "days": "clinic,period,split,band,days_at_risk,catheter_days",
+    "ledger": "clinic,patient,started_on,last_day_on,state,days,reason",
+}
+
+
+@pytest.fixture
+def computed(base_patient: Patient) -> Clinic:
+    call_command("compute_measures", as_of="2025-12-31")
+    return base_patient.clinic
+
+
+@pytest.fixture
+def two_computed(tern_quay: Clinic, saltmere: Clinic) -> None:
+    make_base_patient(tern_quay)
+    other = make_base_patient(saltmere)
+    factories.make_spell(factories.make_patient(saltmere, "P040"), started_on=date(2025, 1, 1))
+    assert other.clinic == saltmere
+    call_command("compute_measures", as_of="2025-12-31")
+
+
+def export(capsys: pytest.CaptureFixture[str], **options: object) -> str:
+    capsys.readouterr()
+    call_command("export_measures", **options)
+    return capsys.readouterr().out
+
+
+def rows_of(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(text, newline="")))
+
+
+@pytest.mark.parametrize("table", COLUMNS)
+def test_the_columns_are_those_of_the_design(computed: Clinic, capsys, table: str) -> None:
+    header, _, rest = export(capsys, table=table).partition("\n")
+    assert header == COLUMNS[table]
+    assert rest.startswith("TQ,")
+
+
+@pytest.mark.parametrize("table", COLUMNS)
+def test_the_file_is_the_stored_bytes(computed: Clinic, tmp_path: Path, table: str) -> None:
+    output = tmp_path / "out.csv"
+    call_command("export_measures", table=table, clinic="TQ", period="2025-Q1", output=str(output))
+    assert output.read_bytes() == table_bytes(latest_snapshot(computed), table, "2025-Q1")
+    assert list(tmp_path.iterdir()) == [output]
+
+
+@pytest.mark.parametrize("table", COLUMNS)
+def test_json_holds_the_same_rows_with_their_types(computed: Clinic, capsys, table: str) -> None:
+    rows = json.loads(export(capsys, table=table, format="json"))
+    plain = rows_of(export(capsys, table=table))
+    assert [list(row) for row in rows] == [COLUMNS[table].split(",")] * len(plain)
+    for typed, text in zip(rows, plain, strict=True):
+        assert [_as_text(value) for value in typed.values()] == list(text.values())
+
+
+def _as_text(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def test_all_clinics_stand_in_the_order_of_their_names(two_computed, capsys) -> None:
+    clinics = [row["clinic"] for row in rows_of(export(capsys, table="days"))]
+    assert clinics == sorted(clinics)
+    assert set(clinics) == {"SM", "TQ"}
+
+
+def test_the_cases_of_a_month(computed: Clinic, capsys) -> None:
+    assert len(rows_of(export(capsys, table="cases", period="2025-03"))) == 1
+    assert rows_of(export(capsys, table="cases", period="2025-04")) == []
+
+
+def test_the_ledger_of_a_month_is_clipped_to_it(computed: Clinic, capsys) -> None:
+    (row,) = rows_of(export(capsys, table="ledger", period="2025-02"))
+    assert (row["started_on"], row["last_day_on"]) == ("2025-02-01", "2025-02-28")
+    assert row["days"] == "28"
+
+
+def test_a_period_without_rows_is_a_header(computed: Clinic, capsys) -> None:
+    assert export(capsys, table="days", period="2026-Q1") == COLUMNS["days"] + "\n"
+    assert json.loads(export(capsys, table="days", period="2026-Q1", format="json")) == []
+
+
+def test_a_networks_measures_are_sums_with_their_own_limits(two_computed, capsys) -> None:
+    network = rows_of(export(capsys, network="Estuary & Fells", period="2025-Q1"))
+    assert {row["clinic"] for row in network} == {"Estuary & Fells"}
+    assert "median_patient_rate" not in {row["measure"] for row in network}
+    (rate,) = [row for row in network if (row["measure"], row["split"]) == ("peritonitis_rate", "")]
+    # Two episodes in 90 + 180 patient-days; Garwood limits of 2 are 0.2422 and 7.2247.
+    assert (rate["numerator"], rate["denominator"]) == ("2", "270")
+    assert float(rate["value"]) == pytest.approx(2 * 365.25 / 270, rel=1e-12)
+    assert float(rate["lower"]) == pytest.approx(0.2422092785 * 365.25 / 270, rel=1e-9)
+    assert float(rate["upper"]) == pytest.approx(7.2246876715 * 365.25 / 270, rel=1e-9)
+    assert (rate["target"], rate["verdict"]) == ("0.4", "misses_uncertain")
+
+
+def test_a_networks_lists_are_those_of_its_clinics(two_computed, capsys) -> None:
+    cases = rows_of(export(capsys, table="cases", network="Estuary & Fells"))
+    assert [row["clinic"] for row in cases] == ["SM", "TQ"]
+
+
+def test_an_existing_file_is_left_alone(computed: Clinic, tmp_path: Path) -> None:
+    output = tmp_path / "out.csv"
+    output.write_text("mine")
+    with pytest.raises(CommandError, match="exists") as error:
+        call_command("export_measures", output=str(output))
+    assert error.value.returncode == 1
+    assert output.read_text() == "mine"
+
+
+def test_a_folder_that_is_not_there_is_the_machines_fault(computed: Clinic, tmp_path: Path):
+    with pytest.raises(CommandError) as error:
+        call_command("export_measures", output=str(tmp_path / "none" / "out.csv"))
+    assert error.value.returncode == 3
+
+
+@pytest.mark.parametrize(
+    ("options", "code", "sentence"),
+    [
+        ({"clinic": "XX"}, 2, "no such clinic"),
+        ({"network": "Nowhere"}, 2, "no clinic belongs to it"),
+        ({"period": "2025Q3"}, 2, "allowed: 2025-07, 2025-Q3, 2025 or 2025-Q3/4q"),
+        ({"rule_set": "rule_2016"}, 1, "not computed by rule_2016: TQ"),
+    ],
+)
+def test_a_wrong_call_says_so(computed: Clinic, options: dict, code: int, sentence: str) -> None:
+    with pytest.raises(CommandError, match=sentence) as error:
+        call_command("export_measures", **options)
+    assert error.value.returncode == code
+
+
+def test_the_export_is_in_the_audit_trail(computed: Clinic, capsys) -> None:
+    export(capsys, table="cases")
+    event = AuditEvent.objects.get(verb="export")
+    assert event.changes["table"] == [None, "cases"]
