@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import tzinfo
 
+from clinic.catalogue import name_key
 from clinic.checks.rows import CheckRow, Finding, PatientRows, fault, warning
 from clinic.reading.limits import LEUCOCYTES_VERY_LOW_PER_UL
 
@@ -30,6 +31,13 @@ def isolates_without_growth(rows: PatientRows, zone: tzinfo) -> Iterator[Finding
                 )
                 marks = ((sample, "culture"), (isolate, "organism"))
                 yield fault("isolate_without_growth", said, *marks, allowed="culture grown")
+
+
+def isolates_of_nothing(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
+    for isolate in rows.get("isolates", ()):
+        if name_key(isolate["organism"].replace("_", " ")) == "no growth":
+            said = "no growth is no organism: write it as the sample's culture, without an isolate"
+            yield fault("isolate_of_nothing", said, (isolate, "organism"))
 
 
 def cultures_not_yet_told(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:

@@ -17,6 +17,7 @@ CHECKS: tuple[Check, ...] = (
     lifetime.facts_outside_life,
     lifetime.ages_beyond_belief,
     laboratory.isolates_without_growth,
+    laboratory.isolates_of_nothing,
     laboratory.cultures_not_yet_told,
     laboratory.counts_in_another_unit,
     care.overlapping_spells,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -17,9 +17,10 @@ from clinic.imports.merge import Merged, merge_patient
 from clinic.imports.outcome import Outcome
 from clinic.imports.places import Place, Remark
 from clinic.imports.rows import TableReader
-from clinic.imports.source import Source
+from clinic.imports.source import ALL_COLUMNS, Source
 from clinic.imports.tell import change_remarks
 from clinic.models import Clinic
+from clinic.reading import CellFault, read_cell
 
 UTC = ZoneInfo("UTC")
 
@@ -53,11 +54,13 @@ def known_clinics(source: Source, outcome: Outcome, events: Events) -> dict[str,
 
 
 def _codes(source: Source) -> Iterator[str]:
+    """Clinic cells that are names; what is none is told where its row is read."""
+    column = ALL_COLUMNS["clinics"]["clinic"]
     for table in source.tables.values():
         at = table.columns.index("clinic")
         for text in {raw[2][at] for raw in table.rows}:
-            if "\x00" not in text:
-                yield unicodedata.normalize("NFC", text.strip())
+            with suppress(CellFault):
+                yield str(read_cell(column, text))
 
 
 def _given(source: Source, outcome: Outcome) -> dict[str, list[CheckRow]]:

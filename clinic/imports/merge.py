@@ -84,6 +84,7 @@ def _merge_subject(
     withdrawn = gone.setdefault(subject.name, set())
     for row in stored:
         if row.where.withdrawn_at is None:
+            _settle_links(row, merged, gone)
             standing[own_key(subject, row)] = row
         else:
             withdrawn.add(own_key(subject, row))
@@ -138,7 +139,7 @@ def _isolate_name(row: CheckRow, isolates: Iterable[CheckRow]) -> str:
 
 
 def _twice(subject: Subject, row: CheckRow, first: CheckRow) -> Remark:
-    names = [column.name for column in subject.key_columns] or ["patient"]
+    names = [column.name for column in subject.key_columns] or [parent_keys(subject)[-1]]
     told = ", ".join(f"{name} {said(row[name])}" for name in names)
     place = first.where.place
     sentence = f"the same {told} as row {place.row} (line {place.line})"

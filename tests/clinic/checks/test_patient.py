@@ -77,6 +77,10 @@ FAULTS = {
         with_cells("effluent_samples", culture="no_growth"),
         ("isolate_without_growth", "culture of sample S1 is no_growth, but organism"),
     ),
+    "isolate of nothing": (
+        with_cells("isolates", organism="No growth"),
+        ("isolate_of_nothing", "no growth is no organism"),
+    ),
     "L06": (
         with_row("susceptibilities", **SUSCEPTIBILITY, organism="Escherichia coli"),
         ("without_parent", "not an isolate of S1"),

@@ -152,6 +152,20 @@ def test_a_clinic_that_nobody_knows_is_told_once_a_file(folder):
     assert fault.startswith("patients.csv row 2 (line 3), clinic: QQ - clinic not in this folder")
 
 
+@pytest.mark.parametrize(
+    ("code", "said"), [(b"T\xe9", "byte E9 is not UTF-8"), (b"T\x00Q", "contains a null character")]
+)
+def test_a_clinic_cell_that_is_no_name_is_told(code, said, folder):
+    (fault,) = replaced(folder, "patients.csv", PATIENTS.encode() + code + b",P2,,,,\n").faults
+    assert fault.startswith("patients.csv row 2 (line 3), clinic: ") and said in fault
+
+
+def test_a_clinic_twice_names_both_rows(folder):
+    content = "clinic,name,time_zone\n" + "TQ,Tern Quay,Europe/London\n" * 2
+    (fault,) = replaced(folder, "clinics.csv", content).faults
+    assert "row 2 (line 3), clinic: TQ - the same clinic TQ as row 1 (line 2)" in fault
+
+
 def test_a_patient_that_nobody_knows_is_told(tmp_path):
     record = with_row("admissions", patient="P999", admitted_on="2025-05-01")
     (fault,) = run(write_folder(tmp_path, record)).faults

@@ -4,6 +4,7 @@ import json
 from datetime import UTC, date, datetime
 
 import pytest
+from django.db import IntegrityError, OperationalError
 
 from clinic.actions.audit import first_broken_event, host_actor
 from clinic.actions.subjects import amend, withdraw
@@ -21,6 +22,7 @@ from clinic.models import (
 )
 from tests.clinic.base_record import base, with_cells, with_row, without
 from tests.clinic.imports.folders import run, stored_counts, whole_database, write_folder
+from tests.factories import make_grant, make_person
 
 pytestmark = pytest.mark.django_db
 
@@ -33,6 +35,15 @@ def loaded(tmp_path):
     folder = write_folder(tmp_path / "first", base())
     assert run(folder).exit_code == 0
     return folder
+
+
+@pytest.fixture
+def nurse(loaded):
+    """A nurse of the clinic that was loaded."""
+    person = make_person("bramble", name="Nurse Bramble")
+    make_grant(person, "nurse", Clinic.objects.get(code="TQ"))
+    make_grant(person, "data_manager", Clinic.objects.get(code="TQ"))
+    return person
 
 
 def second(tmp_path, record, *options):
@@ -107,17 +118,6 @@ def test_what_a_person_wrote_is_not_overwritten(loaded, tmp_path, nurse):  # F16
     assert "the record has other, written by Nurse Bramble on" in fault and "has male" in fault
 
 
-@pytest.fixture
-def nurse(loaded):
-    """A nurse of the clinic that was loaded."""
-    from tests.factories import make_grant, make_person
-
-    person = make_person("bramble", name="Nurse Bramble")
-    make_grant(person, "nurse", Clinic.objects.get(code="TQ"))
-    make_grant(person, "data_manager", Clinic.objects.get(code="TQ"))
-    return person
-
-
 def test_an_empty_cell_keeps_the_value(loaded, tmp_path):  # F20
     kept = second(tmp_path, with_cells("peritonitis", therapy_completed_on=""))
     assert "kept: 1 value" in kept.out and kept.out.startswith("nothing new")
@@ -136,6 +136,15 @@ def test_an_admission_for_a_withdrawn_episode_still_loads(loaded, tmp_path, nurs
     withdraw(Peritonitis.objects.get(), by=nurse, version=1, reason=REASON)
     loaded_again = second(tmp_path, with_row("admissions", admitted_on="2025-03-10", episode="E1"))
     assert loaded_again.exit_code == 0 and Admission.objects.get().peritonitis is None
+
+
+def test_an_admission_can_still_change_when_its_episode_is_withdrawn(tmp_path, nurse):
+    admission = {"admitted_on": "2025-03-10", "episode": "E1", "discharged_on": ""}
+    second(tmp_path, with_row("admissions", **admission))
+    withdraw(Peritonitis.objects.get(), by=nurse, version=1, reason=REASON)
+    later = with_row("admissions", **admission | {"discharged_on": "2025-03-14"})
+    assert second(tmp_path, later).exit_code == 0
+    assert Admission.objects.get().discharged_on == date(2025, 3, 14)
 
 
 def test_the_order_of_rows_and_columns_does_not_matter(tmp_path):
@@ -181,3 +190,12 @@ def test_a_clinic_needs_no_row_once_it_is_stored(loaded, tmp_path):
     record["patients"].append({"clinic": "SM", "patient": "P031", "birth_date": "1950-01-01"})
     assert second(tmp_path, record).exit_code == 0  # I02: the same number, another patient
     assert Patient.objects.filter(number="P031").count() == 2
+
+
+@pytest.mark.parametrize("error", [OperationalError("database is locked"), IntegrityError("twin")])
+def test_a_fault_of_the_machine_asks_to_try_again(error, tmp_path, monkeypatch):
+    def failing(*_, **__):
+        raise error
+
+    monkeypatch.setattr("clinic.management.commands.import_records.load", failing)
+    assert run(write_folder(tmp_path, base())).exit_code == 3
