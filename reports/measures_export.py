@@ -13,13 +13,11 @@ from clinic.models import Clinic, Person
 from clinic.roles import can, period_open, snapshots_where
 from clinic.views.access import reader_clinic
 from reports.downloads import file_response
-from reports.rate_report.documents import typed_rows
 from reports.rate_report.files import ReportFile, file_name
 from reports.rate_report.period_text import is_period, quarter_of
-from reports.rate_report.tables import TRAINER_SPLITS, file_table
+from reports.rate_report.tables import TRAINER_SPLITS
 from reports.readers import recipient_of, require_plain_counts
 from reports.versions import best_snapshot, frozen_snapshots
-from reports.writers.json import json_bytes
 from surveillance.models import Snapshot
 from surveillance.snapshots import periods, table_bytes
 
@@ -31,18 +29,19 @@ NOT_YOURS = "period: not one of yours. Write an ended period, as 2025-Q4, 2025-Q
 def measures_export(request: HttpRequest, clinic_uid: UUID, ending: str) -> HttpResponse:
     clinic = reader_clinic(request, EXPORT, clinic_uid)
     period = request.GET.get("period", "")
-    snapshot = _snapshot(request.user, clinic, period) if is_period(period) else None
+    is_asked_well = is_period(period) or "period" not in request.GET
+    snapshot = _snapshot(request.user, clinic, period) if is_asked_well else None
     if snapshot is None:
         return HttpResponseBadRequest(NOT_YOURS + "\n", content_type="text/plain; charset=utf-8")
     require_plain_counts(request.user, EXPORT, snapshot)
-    file = {"csv": _csv, "json": _json}[ending](request.user, snapshot, period)
+    file = _FORMATS[ending](request.user, snapshot, period)
     return file_response(request, snapshot, file)
 
 
 def _snapshot(person: Person, clinic: Clinic, period: str) -> Snapshot | None:
     """The best version that holds the period and is open to this person."""
     if can(person, "dashboard.clinic_draft", clinic):
-        return best_snapshot(clinic, quarter_of(period), period)
+        return best_snapshot(clinic, quarter_of(period), period)  # no period: the whole draft
     held = frozen_snapshots().filter(clinic=clinic, through=quarter_of(period))
     found = snapshots_where(person, EXPORT, held).order_by("-version").first()
     if found is None or period not in periods(found):
@@ -51,24 +50,35 @@ def _snapshot(person: Person, clinic: Clinic, period: str) -> Snapshot | None:
 
 
 def _csv(person: Person, snapshot: Snapshot, period: str) -> ReportFile:
-    """The stored bytes; without trainer rows for whoever may not see them, else unchanged."""
-    content = table_bytes(snapshot, "measures", period)
-    if not recipient_of(person, snapshot).sees_trainers:
-        content = _without_trainers(content)
-    rows = len(list(csv.reader(io.StringIO(content.decode(), newline="")))) - 1
-    return ReportFile(file_name(snapshot, "measures", period, "csv"), content, rows)
-
-
-def _without_trainers(content: bytes) -> bytes:
-    """Lines are dropped whole, so that those which stay keep their bytes."""
-    text = io.StringIO(content.decode(), newline="")
-    kept = [row for row in csv.reader(text) if row[6] not in TRAINER_SPLITS]
-    out = io.StringIO(newline="")
-    csv.writer(out, lineterminator="\n").writerows(kept)
-    return out.getvalue().encode()
+    content, rows = _content(person, snapshot, period)
+    return ReportFile(_name(snapshot, period, "csv"), content, rows)
 
 
 def _json(person: Person, snapshot: Snapshot, period: str) -> ReportFile:
-    rows = file_table(snapshot, "measures", period, recipient_of(person, snapshot)).rows
-    content = json_bytes({"measures": typed_rows(rows)})
-    return ReportFile(file_name(snapshot, "measures", period, "json"), content, len(rows))
+    """An array of one object a row, as the command export_measures writes it."""
+    from surveillance.export import json_text  # brings pandas, which few requests need
+
+    content, rows = _content(person, snapshot, period)
+    body = content.decode().partition("\n")[2]
+    text = "".join(json_text("measures", [body]))
+    return ReportFile(_name(snapshot, period, "json"), text.encode(), rows)
+
+
+def _name(snapshot: Snapshot, period: str, ending: str) -> str:
+    return file_name(snapshot, "measures", period or "all", ending)
+
+
+def _content(person: Person, snapshot: Snapshot, period: str) -> tuple[bytes, int]:
+    """The stored bytes; without trainer rows for whoever may not see them, else unchanged."""
+    content = table_bytes(snapshot, "measures", period)
+    rows = list(csv.reader(io.StringIO(content.decode(), newline="")))
+    if recipient_of(person, snapshot).sees_trainers:
+        return content, len(rows) - 1
+    split = rows[0].index("split")
+    kept = [row for row in rows if row[split] not in TRAINER_SPLITS]
+    out = io.StringIO(newline="")
+    csv.writer(out, lineterminator="\n").writerows(kept)
+    return out.getvalue().encode(), len(kept) - 1
+
+
+_FORMATS = {"csv": _csv, "json": _json}

@@ -50,8 +50,8 @@ PAGES = (
             "withdraw",
         ),
     ),
-    Page("Quarter", "quarter", "dashboard.clinic_frozen"),
-    Page("Report", "report", "quarter.list_versions", ("recount",)),
+    Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),
+    Page("Report", "report", "quarter.list_versions", ("recount", "report_version", "prepare")),
 )
 # The page a role opens with: the first of these that one of the person's roles has.
 _FIRST = {

@@ -43,10 +43,11 @@ def answers(sentences: list[Sentence]) -> list[Answer]:
 
 
 def _strip(sentence: Sentence) -> VerdictStrip | None:
-    """A comparison of two years is not drawn against one line: both have a range."""
-    if sentence.row is None or sentence.before is not None:
-        return None
-    return verdict_strip(sentence.row)
+    """A change is drawn as the year before on the scale of this year, which stands above it:
+    against one line it would hide that both years have a range."""
+    if sentence.before is not None:
+        return verdict_strip(sentence.before, label="the year before")
+    return verdict_strip(sentence.row) if sentence.row else None
 
 
 def _rate(section: Section) -> Chart:

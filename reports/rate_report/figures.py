@@ -28,7 +28,9 @@ class Figures:
     ) -> None:
         """`is_open`: whether the reader may see a period; a closed one is as good as not stored."""
         self.snapshot = snapshot
-        self.periods = [period for period in periods(snapshot) if is_open(period)]
+        stored = periods(snapshot)
+        self.periods = list(filter(is_open, stored))
+        self.closed = set(stored) - set(self.periods)
         self._read: dict[str, list[Row]] = {}
 
     def rows(self, period: str) -> list[Row]:

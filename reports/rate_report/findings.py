@@ -12,6 +12,7 @@ Row = dict[str, Any]
 # Patient-years to tell 0.30 from 0.40 (80 % power, one-sided 5 %): workflows 0, point 3.
 YEARS_TO_TELL = 225
 _ENOUGH_TO_SAY = 0.5
+NOT_COMPLETE = "Four quarters are not complete yet."
 
 
 def _misses(row: Row) -> bool:
@@ -42,7 +43,7 @@ def _history(rows: list[Row]) -> str:
 def rate_headline(rows: list[Row]) -> str:
     """`rows`: the rolling years in time order, the one asked for last."""
     if not rows:
-        return "Four quarters are not complete yet."
+        return NOT_COMPLETE
     last = rows[-1]
     if not last["denominator"]:
         return "Nobody was at risk in this year."
@@ -77,7 +78,9 @@ def apart(bands: list[Row], whole: Row) -> list[tuple[Row, str]]:
 
 
 def bands_headline(bands: list[Row], whole: Row | None) -> str:
-    if whole is None or not whole["denominator"] or not bands:
+    if whole is None:
+        return NOT_COMPLETE
+    if not whole["denominator"] or not bands:
         return "Nobody was at risk in this year."
     outside = apart(bands, whole)
     if not outside:

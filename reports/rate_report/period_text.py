@@ -37,6 +37,12 @@ class QuarterConverter:
         return value
 
 
+class EndingConverter(QuarterConverter):
+    """The ending of a file that a report offers."""
+
+    regex = "csv|json"
+
+
 def is_period(text: str) -> bool:
     try:
         parse_period(text)

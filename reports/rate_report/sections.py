@@ -13,6 +13,7 @@ from reports.rate_report.figure_tables import (
 )
 from reports.rate_report.figures import Figures
 from reports.rate_report.findings import (
+    NOT_COMPLETE,
     bands_caution,
     bands_headline,
     organisms_headline,
@@ -102,16 +103,17 @@ def organism_section(figures: Figures, quarter: str) -> Section:
     """What grew, in this rolling year and in the one before."""
     now, before = rolling_year(quarter), year_before(rolling_year(quarter))
     here, there = counts(figures, now), counts(figures, before)
+    figure = figures.row(now, RATE)
     rows = organism_rows(figures, now, before)
     return Section(
         key="organisms", name="Organisms",
         margin="Same order every quarter. Broad bar this year, thin line the year before. "
         "Gram + whole, − slit.",
-        headline=organisms_headline(numbers(here), numbers(there)),
+        headline=organisms_headline(numbers(here), numbers(there)) if figure else NOT_COMPLETE,
         summary=_sentences(
             _totals_text(now, before, here, there),
             "Culture-negative: a sample was sent and grew nothing. Not cultured: none was sent.",
         ),
         tables=[organism_table("Counted episodes by organism group", (now, before), rows)],
-        figure=figures.row(now, RATE), rows={"groups": rows, "now": now, "before": before},
+        figure=figure, rows={"groups": rows, "now": now, "before": before},
     )  # fmt: skip

@@ -102,13 +102,17 @@ def year_before(period: str) -> str:
     return rolling_year(quarter_shifted(quarter_of(period), -4))
 
 
+_YEAR_CLOSED = "The year before is in its own report, which is not open to you."
+
+
 def change(figures: Figures, period: str) -> Sentence:
     """Both years with their ranges; more is claimed only where the two ranges do not meet."""
     now = figures.row(period, "peritonitis_rate")
     before = figures.row(year_before(period), "peritonitis_rate")
     name = year_text(quarter_of(year_before(period)))
     if now is None or before is None or not (now["denominator"] and before["denominator"]):
-        parts = _parts("There is no full year before to compare with.")
+        hidden = year_before(period) in figures.closed
+        parts = _parts(_YEAR_CLOSED if hidden else "There is no full year before to compare with.")
         return Sentence("Change", parts, "", "", None)
     parts = _parts(
         f"In {name} it was ", bold(rate_text(before["value"])), f", {range_text(before)}; now ",

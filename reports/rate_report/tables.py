@@ -37,7 +37,11 @@ HOST = Recipient(key="host", sees_trainers=False)
 
 def stored_table(snapshot: Snapshot, table: str, period: str = "") -> TextTable:
     """The cells of one stored table."""
-    text = table_bytes(snapshot, table, period).decode()
+    return text_table(table_bytes(snapshot, table, period).decode())
+
+
+def text_table(text: str) -> TextTable:
+    """The cells of canonical CSV."""
     reader = csv.DictReader(io.StringIO(text, newline=""))
     return TextTable(tuple(reader.fieldnames or ()), list(reader))
 

@@ -34,19 +34,6 @@ class PatientDays:
     days: int  # at risk
 
 
-def clipped(rows: list[Cells], period: str) -> list[Cells]:
-    """The rows cut to a period; days are counted again on the cut stretch."""
-    held = parse_period(period)
-    cut = [_cut(row, held.start.isoformat(), held.last_day.isoformat()) for row in rows]
-    return [row for row in cut if row["started_on"] <= row["last_day_on"]]
-
-
-def _cut(row: Cells, start: str, stop: str) -> Cells:
-    first, last = max(row["started_on"], start), min(row["last_day_on"], stop)
-    days = (date.fromisoformat(last) - date.fromisoformat(first)).days + 1
-    return row | {"started_on": first, "last_day_on": last, "days": str(days)}
-
-
 def _first_day(row: Cells) -> date:
     return date.fromisoformat(row.get("started_on") or f"{row['started_month']}-01")
 
@@ -87,16 +74,17 @@ class Told:
 
     patient: str
     said: list[str]
+    episodes: int  # in the figure's first number
     days: str
 
 
-def stretches_text(line: PatientDays, with_days: bool) -> Told:
+def stretches_text(line: PatientDays, episodes: int, with_days: bool) -> Told:
     """Each stretch at risk or paused, by its days or for an outside reader by its months."""
     told = [
         f"{_span_text(one, with_days)}{', paused' if one.reason == 'paused' else ''}"
         for one in line.stretches if one.state == "at_risk" or one.reason == "paused"
     ]  # fmt: skip
-    return Told(line.patient, told, whole_text(line.days))
+    return Told(line.patient, told, episodes, whole_text(line.days))
 
 
 def _span_text(one: Stretch, with_days: bool) -> str:

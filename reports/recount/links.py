@@ -73,12 +73,11 @@ def page_number(asked: str, pages: int) -> int:
     return min(max(int(asked), 1), pages) if asked.isdecimal() else 1
 
 
-def page_links(request: HttpRequest, page: int, pages: int) -> list[tuple[str, str]]:
-    """The ledger's other pages; what was typed in the form stays."""
+def page_links(request: HttpRequest, page: int, pages: int) -> list[tuple[str, str, bool]]:
+    """The pages of a long ledger and which is open; what was typed in the form stays."""
     found = []
     for number in range(1, pages + 1) if pages > 1 else ():
         query = request.GET.copy()
         query["page"] = str(number)
-        address = "" if number == page else f"?{query.urlencode()}#days"
-        found.append((f"Page {number}", address))
+        found.append((f"Page {number}", f"?{query.urlencode()}#days", number == page))
     return found

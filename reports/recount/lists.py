@@ -9,6 +9,7 @@ from typing import Any
 from reports.rate_report.case_rows import is_at_risk, is_counted, is_episode
 from reports.rate_report.names import KINDS
 from reports.rate_report.period_text import iso_day_text, month_text
+from surveillance.marks import episode_mark
 from surveillance.words import CONFIRMED, SEQUENCES, reason_text
 
 Cells = dict[str, str]
@@ -83,8 +84,7 @@ def _state(case: Cells) -> str:
 
 def mark_of(case: Cells) -> str:
     """The mark's name: filled if counted, open if not."""
-    base = _state(case) if case["kind"] == "peritonitis" else case["kind"]
-    return base if is_counted(case) else f"{base}-open"
+    return episode_mark(case["kind"], case["confirmed"], case["sequence"], is_counted(case))
 
 
 def _category(case: Cells) -> str:

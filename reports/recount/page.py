@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,6 +71,7 @@ def _frame(
         "row": row,
         "title": words.title(row),
         "lead": words.lead(row),
+        "sheets": words.sheets(row),
         "steps": [StepLine(s, compare(request.GET.get(s.cell, ""), s)) for s in steps_of(row)],
         "files": file_links(snapshot, row),
         "back": back_link(snapshot, row["period"]),
@@ -80,6 +82,7 @@ def _ledger(
     request: HttpRequest, row: Row, lines: list[PatientDays], cases: list[CaseLine],
     is_identified: bool,
 ) -> dict[str, Any]:  # fmt: skip
+    own = Counter(one.patient for one in cases if one.is_in)
     pages = ledger_pages(lines)
     page = page_number(request.GET.get("page", ""), pages)
     return {
@@ -87,7 +90,7 @@ def _ledger(
         "ledger": ledger_chart(row["period"], lines, cases, page),
         "ledger_finding": words.ledger_finding(row, lines, cases),
         "ledger_limits": words.days_limits(row, lines),
-        "stretches": [stretches_text(line, is_identified) for line in lines],
+        "stretches": [stretches_text(x, own[x.patient], is_identified) for x in lines],
         "total_days": whole_text(sum(line.days for line in lines)),
         "ledger_pages": page_links(request, page, pages),
     }

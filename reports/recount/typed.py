@@ -46,5 +46,5 @@ def compare(typed: str, step: Step) -> Answer:
     if any(_agrees(reading, step) for reading in found):
         return Answer(typed, True, "same")
     if not step.is_whole and all(len(way.partition(".")[2]) < _LEAST_DIGITS for way in found):
-        return Answer(typed, None, "write at least two digits after the point")
-    return Answer(typed, False, f"not the same: {step.shown} here")
+        return Answer(typed, None, "two digits at least")
+    return Answer(typed, False, f"differs: {step.shown} here")

@@ -36,6 +36,13 @@ def _divided(row: Row) -> str:
     return f"of the band “{band_text(row['split'], row['band'])}”, {SPLITS[row['split']]}"
 
 
+def sheets(row: Row) -> str:
+    """Which of our files each formula is written for."""
+    if row["denominator_unit"] == "episodes":
+        return "A1 and A2 are cells of the sheet with the episodes."
+    return "A1 is a cell of the sheet with the episodes, A2 one of the sheet with the ledger."
+
+
 def days_limits(row: Row, lines: list[PatientDays]) -> str:
     """What the ledger is for this figure: its denominator, or only its frame."""
     total = sum(line.days for line in lines)

@@ -32,12 +32,12 @@ class Command(BaseCommand):
         parser.add_argument("--clinic", required=True, help="the clinic's code")
         parser.add_argument("--period", required=True, help="2025-Q4, 2025-Q4/4q, 2025 or 2025-07")
         parser.add_argument("--format", required=True, choices=sorted(RATE_REPORT_FORMATS))
-        parser.add_argument("--output", required=True, type=Path, help="a new file")
+        parser.add_argument("--output", required=True, help="a new file")
 
     def handle(self, *args: Any, **options: Any) -> None:
         snapshot = _snapshot(options["clinic"], options["period"])
         file = RATE_REPORT_FORMATS[options["format"]](snapshot, options["period"], HOST)
-        _write_new(options["output"], file)
+        _write_new(Path(options["output"]), file)
         log_download(snapshot, by=host_actor(), file=file, how="pseudonyms")
         self.stderr.write(f"{options['output']}: {file.rows} rows, SHA-256 {file.sha256}")
 

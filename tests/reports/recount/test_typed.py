@@ -36,4 +36,4 @@ def test_a_typed_count_is_the_same_not_the_same_or_not_to_be_told(
 
 
 def test_a_wrong_count_is_told_what_stands_here() -> None:
-    assert compare("18049", DAYS).words == "not the same: 18,050 here"
+    assert compare("18049", DAYS).words == "differs: 18,050 here"
