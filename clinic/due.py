@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from clinic.models import CatheterInfection, Clinic, EffluentSample, Peritonitis, RecordRow
 
 # Common practice, no source; each a setting of ours in this one place.
@@ -59,7 +61,9 @@ def due_list(clinic: Clinic, day: date) -> list[Due]:
 
 
 def _watched(clinic: Clinic, day: date) -> Iterable[Watched]:
+    recent = Q(onset_on=None) | Q(onset_on__gte=day - timedelta(days=WATCH_DAYS))
     rows = Peritonitis.objects.filter(
+        recent,
         patient__clinic=clinic, withdrawn_at=None, patient__withdrawn_at=None,
         patient__died_on=None,
     ).select_related("patient").prefetch_related("samples__isolates")  # fmt: skip

@@ -11,8 +11,8 @@ from uuid import UUID
 
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import transaction
-from django.utils import timezone
 
+from clinic.clock import now
 from clinic.models import AuditChain, AuditEvent, Clinic, Person
 
 
@@ -67,7 +67,7 @@ def write_event(
     with transaction.atomic():
         chain = _locked_chain(clinic)
         event = AuditEvent(
-            chain=chain, number=chain.number + 1, at=timezone.now(), by=actor.person,
+            chain=chain, number=chain.number + 1, at=now(), by=actor.person,
             actor=actor.name, verb=verb, thing=thing, thing_uid=thing_uid,
             patient_uid=patient_uid, reason=reason,
             # As the database will give it back, so that the digest can be checked later.

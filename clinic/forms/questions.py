@@ -31,7 +31,8 @@ def question_about(field: CellField, typed: str) -> Question | None:
 
 def _question(said: Said, typed: str) -> Question:
     offers = said.offers or (("Yes, as typed", typed),)
-    answers = tuple((text, _sentence_case(label)) for label, text in offers)
+    yes = "Yes, {}" if len(said.offers) == 1 else "{}"
+    answers = tuple((text, _sentence_case(yes.format(label))) for label, text in offers)
     return Question(_SENTENCES.get(said.code, _plain)(said, typed), answers)
 
 

@@ -11,6 +11,7 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.decorators import method_decorator
+from django.views.decorators.http import require_safe
 
 from clinic.roles import can
 from clinic.views.top_line import front_pages
@@ -20,7 +21,7 @@ class SignInForm(AuthenticationForm):
     """One sentence for a wrong name, a wrong password and a closed account."""
 
     error_messages = dict.fromkeys(
-        ("invalid_login", "inactive"), "Name and password do not fit. Nothing else is said here."
+        ("invalid_login", "inactive"), "Name and password do not fit. Check both and try again."
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -54,6 +55,7 @@ def locked_out(
     return page
 
 
+@require_safe
 def start(request: HttpRequest) -> HttpResponse:
     """The first page of the person's role; with several clinics, a choice of them."""
     fronts = front_pages(request.user)

@@ -6,6 +6,7 @@ from functools import partial
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
 
 from clinic.actions import writing
 from clinic.actions.refusals import Refused
@@ -19,6 +20,7 @@ from clinic.views.access import require
 from clinic.views.row_page import form_page, row_in_sight, saved
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def add(request: HttpRequest, clinic_uid: UUID, subject: str, parent_uid: UUID) -> HttpResponse:
     model, rights = MODELS[subject], RIGHTS[subject]
     require(request, rights.record)

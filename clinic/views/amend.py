@@ -5,6 +5,7 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
 
 from clinic.actions import writing
 from clinic.actions.refusals import Conflict, Refused
@@ -17,6 +18,7 @@ from clinic.views.access import require
 from clinic.views.row_page import form_page, row_in_sight, saved
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def amend(request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID) -> HttpResponse:
     rights = RIGHTS[subject]
     require(request, rights.amend)

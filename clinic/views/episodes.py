@@ -9,6 +9,7 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
 
 from clinic.actions.episodes import record_episode
 from clinic.actions.refusals import Refused
@@ -19,6 +20,7 @@ from clinic.views.access import reader_row, require
 from clinic.views.around import around, home_of
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def new_episode(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
     rows = Patient.objects.filter(withdrawn_at=None)
     patient = reader_row(request, "patient.read", clinic_uid, rows, uid)

@@ -13,6 +13,7 @@ from django.core.paginator import Paginator
 from django.db.models import Case, Count, Exists, IntegerField, Max, OuterRef, Q, QuerySet, When
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_safe
 
 from clinic.actions.refusals import Refused
 from clinic.actions.subjects import record_patient
@@ -54,6 +55,7 @@ class NewPatientForm(RecordForm):
         return {"number": self.cleaned_data["number"], **super().values}
 
 
+@require_safe
 def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "patient.list", clinic_uid)
     form = SearchForm(request.GET or None)
@@ -95,6 +97,7 @@ def _on_pd(day: date) -> Case:
     return Case(covered, default=0, output_field=IntegerField())
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def new_patient(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "patient.list", clinic_uid)
     require(request, "patient.record", clinic)

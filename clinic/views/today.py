@@ -9,6 +9,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.views.decorators.http import require_safe
 
 from clinic.clock import today as today_in
 from clinic.due import Due, due_list
@@ -31,6 +32,7 @@ class Line:
     address: str  # of the form; empty for who may only read
 
 
+@require_safe
 def today(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "morning_list.read", clinic_uid)
     day = today_in(clinic)

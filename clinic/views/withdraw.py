@@ -9,6 +9,7 @@ from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.views.decorators.http import require_http_methods
 
 from clinic.actions import writing
 from clinic.actions.refusals import Conflict, Refused
@@ -26,6 +27,7 @@ class WithdrawForm(forms.Form):
     reason = reason_field(required=True)
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def withdraw(request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID) -> HttpResponse:
     rights = RIGHTS[subject]
     require(request, rights.withdraw)

@@ -38,7 +38,8 @@ def test_another_clinics_thing_is_like_none_at_all(signed_in, nurse, other, addr
     ours = {"clinic": other.patient.clinic.uid, "patient": other.patient.uid, "episode": other.uid}
     there = getattr(client, method)(address.format(**ours))
     nowhere = getattr(client, method)(address.format(**dict.fromkeys(ours, NOWHERE)))
-    assert (there.status_code, nowhere.status_code) == (404, 404)
+    reads_only = method == "post" and address.endswith(("/today/", "/patients/"))
+    assert there.status_code == nowhere.status_code == (405 if reads_only else 404)
     assert there.content == nowhere.content and "Saltmere" not in there.content.decode()
     assert dict(there.headers) == dict(nowhere.headers)
 
@@ -94,6 +95,14 @@ def test_forms_of_the_own_clinic_by_role(signed_in, request, tern_quay, role, fo
     person = request.getfixturevalue(role)
     address = f"/clinic/{tern_quay.uid}/{form.format(**uids)}"
     assert signed_in(person).get(address).status_code == status
+
+
+@pytest.mark.parametrize("method", ["put", "delete", "patch"])
+def test_nothing_is_deleted_or_put_on_a_clinical_address(signed_in, nurse, tern_quay, method):
+    row = make_peritonitis(make_patient(tern_quay))
+    client, clinic = signed_in(nurse), f"/clinic/{tern_quay.uid}"
+    for address in (f"amend/peritonitis/{row.uid}/", f"episodes/{NOWHERE}/", "patients/"):
+        assert getattr(client, method)(f"{clinic}/{address}").status_code == 405
 
 
 def test_an_ended_grant_ends_at_the_next_request(signed_in, nurse, tern_quay):
