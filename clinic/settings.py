@@ -174,3 +174,16 @@ REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
 }
+
+# Faults go to the process's error stream, where whoever runs the service keeps its log.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "handlers": {
+        "stream": {"class": "logging.StreamHandler", "formatter": "line", "level": "WARNING"}
+    },
+    "root": {"handlers": ["stream"], "level": "WARNING"},
+    # A page that is not there is the asker's affair, a page that broke is ours.
+    "loggers": {"django.request": {"level": "ERROR"}},
+}

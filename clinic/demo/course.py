@@ -118,6 +118,7 @@ def false_alarm(life: Life, day: date) -> Episode:
         "abdominal_pain": "yes",
         "first_antibiotic_at": presented_at + timedelta(minutes=within(rng, (45, 300))),
         "found_by": "clinic",
+        "resolved": "yes",
     }
     sample: Row = {
         "collected_at": presented_at + timedelta(minutes=20),

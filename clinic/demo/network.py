@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 
 import numpy as np
 
+from clinic.demo.effluent import Sample
 from clinic.demo.known import known_by
 from clinic.demo.life import Episode, Life, begin_life
 from clinic.demo.life_rows import life_rows
@@ -43,7 +44,7 @@ def one_life(
 ) -> Life:
     (own,) = rng.spawn(1)
     life = begin_life(own, numbers, clinic, first_day)
-    plan_trainings(life, numbers.training)
+    plan_trainings(life, numbers.training, clinic.lapse)
     live_through_peritonitis(life, numbers)
     if life.end_reason == "death":
         life.died_on = life.last_day
@@ -68,14 +69,14 @@ def clinic_lives(
 
 
 def _add_waiting(lives: list[Life], numbers: Parameters, clinic: ClinicNumbers) -> None:
-    """Episodes of the last days, each of a patient on PD who was long without one."""
+    """Episodes of the last weeks, each of a patient on PD who was long without one."""
     on_pd = [life for life in lives if life.last_day > numbers.today + timedelta(days=60)]
     quiet = [
         life
         for life in on_pd
         if all(episode.onset_on < numbers.today - timedelta(days=200) for episode in life.episodes)
     ]
-    for life, waiting in zip(quiet[3::4], clinic.waiting, strict=False):
+    for life, waiting in zip(quiet[1::3], clinic.waiting, strict=False):
         life.episodes.append(_waiting_episode(numbers.today, waiting))
 
 
@@ -89,13 +90,31 @@ def _waiting_episode(today: date, waiting: Waiting) -> Episode:
         "first_antibiotic_at": presented_at + timedelta(minutes=95),
         "found_by": "clinic",
     }
-    sample: Row = {
+    episode = Episode(onset_on, cells, samples=_waiting_samples(presented_at, waiting))
+    if waiting.last_dose_days is not None:
+        episode.therapy_completed_on = onset_on + timedelta(days=waiting.last_dose_days)
+    return episode
+
+
+def _waiting_samples(presented_at: datetime, waiting: Waiting) -> list[Sample]:
+    first: Row = {
         "collected_at": presented_at + timedelta(minutes=25),
         "dwell_hours": 4,
         "leucocytes_per_ul": waiting.leucocytes_per_ul,
         "neutrophil_percent": waiting.neutrophil_percent,
         "appearance": "cloudy",
-        "culture": "pending",
+        "culture": waiting.culture,
         "antibiotics_before": "no",
     }
-    return Episode(onset_on, cells, samples=[(sample, ())])
+    samples: list[Sample] = [(first, (waiting.organism,) if waiting.organism else ())]
+    if waiting.day_5_per_ul is not None:
+        later: Row = {
+            "collected_at": presented_at + timedelta(days=5),
+            "dwell_hours": 4,
+            "leucocytes_per_ul": waiting.day_5_per_ul,
+            "neutrophil_percent": 40,
+            "appearance": "clear",
+            "culture": "not_taken",
+        }
+        samples.append((later, ()))
+    return samples

@@ -14,11 +14,29 @@ Range = tuple[int, int]  # both ends may be drawn
 
 @dataclass(frozen=True)
 class Waiting:
-    """An episode of the last days whose culture is still pending."""
+    """An episode of the last weeks with something still to be written; what is empty waits."""
 
     days_ago: int
     leucocytes_per_ul: int
     neutrophil_percent: float
+    culture: str = "pending"
+    organism: str = ""
+    day_5_per_ul: int | None = None
+    last_dose_days: int | None = None  # after onset
+
+
+@dataclass(frozen=True)
+class Lapse:
+    """A time without scheduled reassessments, when one trainer shortened the initial training."""
+
+    first_day: date
+    last_day: date
+    trainer: str
+    initial_hours: int
+    catch_up_days: int  # afterwards everybody is reassessed once within these
+
+    def holds(self, day: date) -> bool:
+        return self.first_day <= day <= self.last_day
 
 
 @dataclass(frozen=True)
@@ -28,6 +46,7 @@ class ClinicNumbers:
     patients_when_full: int
     apd_share: float
     waiting: tuple[Waiting, ...]
+    lapse: Lapse | None = None
 
 
 @dataclass(frozen=True)
@@ -67,7 +86,8 @@ class PeritonitisNumbers:
     causes: Shares
     fresh_days: int
     stale_days: int
-    clock_factor: float
+    fresh_factor: float
+    stale_factor: float
     enteric_season: float
     enteric_peak_day: int
     ruled_out_rate: float
@@ -162,7 +182,8 @@ _SECTIONS = {
 
 def _clinic(numbers: dict[str, Any]) -> ClinicNumbers:
     waiting = tuple(Waiting(**episode) for episode in numbers.pop("waiting", []))
-    return ClinicNumbers(**numbers, waiting=waiting)
+    lapse = numbers.pop("lapse", None)
+    return ClinicNumbers(**numbers, waiting=waiting, lapse=Lapse(**lapse) if lapse else None)
 
 
 def read_parameters(path: Path) -> Parameters:

@@ -87,8 +87,8 @@ def _clock_factor(life: Life, numbers: PeritonitisNumbers, ordinals: np.ndarray)
     trained = np.array([day.toordinal() for day in training_days(life)])
     latest = np.searchsorted(trained, ordinals, side="right") - 1
     since = ordinals - trained[np.maximum(latest, 0)]
-    off = (since < numbers.fresh_days) | (since > numbers.stale_days)
-    return np.where(off, numbers.clock_factor, 1.0)
+    stale = np.where(since > numbers.stale_days, numbers.stale_factor, 1.0)
+    return np.where(since < numbers.fresh_days, numbers.fresh_factor, stale)
 
 
 def _follows(life: Life, numbers: Parameters, episode: Episode) -> Next | None:

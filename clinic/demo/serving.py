@@ -33,8 +33,9 @@ def _web(port: int) -> list[str]:
 
 def _worker() -> list[str]:
     return [
-        sys.executable, "-m", "celery", "--app", "clinic.celery", "worker", "--beat",
-        "--concurrency", "1", "--loglevel", "WARNING", "--without-gossip", "--without-mingle",
+        sys.executable, "-W", "ignore:You're running the worker with superuser", "-m", "celery",
+        "--quiet", "--app", "clinic.celery", "worker", "--beat", "--concurrency", "1",
+        "--loglevel", "ERROR", "--without-gossip", "--without-mingle",
     ]  # fmt: skip
 
 
@@ -49,7 +50,7 @@ def require_free(port: int) -> None:
 
 def serve(port: int, ready: Callable[[], None]) -> None:
     """Run until Ctrl-C, a signal to end, or the end of a child; leave no process behind."""
-    for asked in (signal.SIGTERM, signal.SIGHUP):
+    for asked in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
         signal.signal(asked, _interrupt)
     children = {"web service": _started(_web(port)), "worker": _started(_worker())}
     try:

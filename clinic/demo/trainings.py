@@ -6,23 +6,33 @@ from datetime import date, timedelta
 
 from clinic.demo.chance import chosen, happens, within
 from clinic.demo.life import Life
-from clinic.demo.parameters import TrainingNumbers
+from clinic.demo.parameters import Lapse, TrainingNumbers
 from clinic.demo.record_folder import Row
 
 
-def plan_trainings(life: Life, numbers: TrainingNumbers) -> None:
+def plan_trainings(life: Life, numbers: TrainingNumbers, lapse: Lapse | None) -> None:
     """Initial training from the first day on PD, then the schedule, with some of it missed."""
-    length = within(life.rng, numbers.initial_days)
-    initial = _training(life, numbers, "initial", life.first_day + timedelta(days=length))
-    initial |= {"started_on": life.first_day, "hours": within(life.rng, numbers.initial_hours)}
-    life.trainings.append(initial)
+    life.trainings.append(_initial(life, numbers, lapse))
     planned = life.first_day + timedelta(days=numbers.first_scheduled_days)
     while planned < life.last_day:
         spread = within(life.rng, (-numbers.spread_days, numbers.spread_days))
         day = planned + timedelta(days=spread)
-        if not happens(life.rng, numbers.missed_share):
+        lapsed = lapse is not None and lapse.holds(day)
+        if not happens(life.rng, numbers.missed_share) and not lapsed:
             life.trainings.append(_training(life, numbers, "scheduled", day))
         planned += timedelta(days=numbers.then_every_days)
+    if lapse is not None and life.first_day < lapse.last_day < life.last_day:
+        caught_up_on = lapse.last_day + timedelta(days=within(life.rng, (1, lapse.catch_up_days)))
+        life.trainings.append(_training(life, numbers, "scheduled", caught_up_on))
+
+
+def _initial(life: Life, numbers: TrainingNumbers, lapse: Lapse | None) -> Row:
+    length = within(life.rng, numbers.initial_days)
+    row = _training(life, numbers, "initial", life.first_day + timedelta(days=length))
+    row |= {"started_on": life.first_day, "hours": within(life.rng, numbers.initial_hours)}
+    if lapse is not None and lapse.holds(life.first_day):
+        row |= {"trainer": lapse.trainer, "hours": lapse.initial_hours, "competent": "unknown"}
+    return row
 
 
 def train_after_episode(life: Life, numbers: TrainingNumbers, therapy_completed_on: date) -> None:
