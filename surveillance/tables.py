@@ -34,6 +34,7 @@ class Column:
     meaning: str
     unit: str = ""
     may_be_empty: bool = False
+    may_be_absent: bool = False  # whoever makes the table may leave it out: then all is missing
 
 
 def _day(name: str, meaning: str, may_be_empty: bool = True) -> Column:
@@ -46,6 +47,10 @@ def _choice(name: str, meaning: str) -> Column:
 
 def _asked(name: str, meaning: str) -> Column:
     return Column(name, "yes_no", meaning, may_be_empty=True)
+
+
+def _moment(name: str, meaning: str) -> Column:
+    return Column(name, "moment", meaning, "s", may_be_empty=True, may_be_absent=True)
 
 
 def _link(name: str, parent: str) -> Column:
@@ -104,6 +109,9 @@ RECORD_TABLES: dict[str, tuple[Column, ...]] = {
         _day("therapy_completed_on", "day of the last dose"),
         _asked("judged_refractory", "judged refractory by a clinician"),
         _asked("resolved", "resolved"),
+        _moment("presented_at", "moment of presentation"),
+        _moment("first_antibiotic_at", "moment of the first antibiotic"),
+        Column("recorded_on", "day", "day it was entered", "day, local", True, True),
     ),
     "effluent_samples": (
         _link("episode", "peritonitis"),
@@ -115,6 +123,7 @@ RECORD_TABLES: dict[str, tuple[Column, ...]] = {
         Column("neutrophil_percent", "number", "neutrophils", "%, 0-100", may_be_empty=True),
         _choice("appearance", "clear, cloudy or other"),
         _choice("culture", "grown, no_growth, not_taken or pending"),
+        Column("antibiotics_before", "yes_no", "an antibiotic came first", "", True, True),
     ),
     "isolates": (
         _link("sample", "effluent_samples"),
@@ -137,6 +146,12 @@ RECORD_TABLES: dict[str, tuple[Column, ...]] = {
         _day("admitted_on", "first day in hospital", False),
         _day("discharged_on", "last day in hospital; empty = still there"),
         Column("episode", "link", "row of peritonitis that it names", may_be_empty=True),
+    ),
+    "contaminations": (
+        _PATIENT,
+        _day("happened_on", "day of the contamination", False),
+        _choice("kind", "dry or wet"),
+        _asked("prophylaxis", "an antibiotic was given at once"),
     ),
 }
 
@@ -218,6 +233,24 @@ RESULT_TABLES: dict[str, tuple[Column, ...]] = {
     ),
 }
 
+# What `surveillance/estimates/compute.py` returns.
+ESTIMATES = (
+    _text("clinic", "clinic"),
+    _text("period", "quarter, year or rolling year as text"),
+    _text("name", "which estimate; listed in DEVELOPERS.md"),
+    _text("split", "what it is divided by; empty = undivided", True),
+    _text("band", "which part of the split; empty = undivided", True),
+    _text("method", "how it was reached"),
+    Column("value", "number", "the estimate; empty where there is none", may_be_empty=True),
+    Column("lower", "number", "lower limit at 95 %; empty = none", may_be_empty=True),
+    Column("upper", "number", "upper limit at 95 %; empty = none", may_be_empty=True),
+    _text("note", "what has to be known beside it, in words", True),
+)
+
+# Every table that a snapshot stores and that can be exported.
+STORED_TABLES = {**RESULT_TABLES, "estimates": ESTIMATES}
+
+_MISSING = {"day": NO_DAY, "moment": NO_MOMENT, "yes_no": UNKNOWN}
 _DTYPES = {"day": "int32", "moment": "int64", "yes_no": "int8", "number": "float64"}
 _DTYPES |= {"link": "int32", "text": "object", "choice": "category"}
 
@@ -225,15 +258,24 @@ _DTYPES |= {"link": "int32", "text": "object", "choice": "category"}
 def typed_frame(columns: tuple[Column, ...], values: Mapping[str, Any]) -> pd.DataFrame:
     """A table of the record with its declared columns and dtypes, made of plain sequences.
 
-    columns: one of RECORD_TABLES; values: a sequence for each of them, or for none
-    (an empty table). Raises ValueError on a missing or an undeclared column.
+    columns: one of RECORD_TABLES; values: a sequence for each of them (all but those that may be
+    absent), or for none (an empty table). Raises ValueError on a missing or an undeclared column.
     Test: tests/surveillance/test_tables.py.
     """
     names = {column.name for column in columns}
-    if values and names != set(values):
-        raise ValueError(f"columns differ: {sorted(names ^ set(values))}")
-    made = {column.name: _series(column, values.get(column.name, [])) for column in columns}
+    wanted = names - {column.name for column in columns if column.may_be_absent}
+    given = set(values)
+    if values and not wanted <= given <= names:
+        raise ValueError(f"columns differ: {sorted((wanted - given) | (given - names))}")
+    size = len(next(iter(values.values()))) if values else 0
+    made = {column.name: _series(column, _given(column, values, size)) for column in columns}
     return pd.DataFrame(made)
+
+
+def _given(column: Column, values: Mapping[str, Any], size: int) -> Any:
+    if column.name in values or not column.may_be_absent:
+        return values.get(column.name, [])
+    return np.full(size, _MISSING[column.kind])
 
 
 def _series(column: Column, values: Any) -> pd.Series[Any]:
@@ -258,6 +300,7 @@ class Record:
     isolates: pd.DataFrame
     catheter_infections: pd.DataFrame
     admissions: pd.DataFrame
+    contaminations: pd.DataFrame
 
 
 @dataclass(frozen=True)

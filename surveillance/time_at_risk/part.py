@@ -22,6 +22,7 @@ _LINKS = {
     "isolates": (("sample", "effluent_samples", False),),
     "catheter_infections": (("patient", "patients", False),),
     "admissions": (("patient", "patients", False), ("episode", "peritonitis", True)),
+    "contaminations": (("patient", "patients", False),),
 }
 
 

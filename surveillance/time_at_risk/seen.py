@@ -17,6 +17,7 @@ _BEGINS = {
     "catheter_infections": "onset_on",
     "peritonitis": "onset_on",
     "admissions": "admitted_on",
+    "contaminations": "happened_on",
 }
 # Later days are read as empty.
 _ENDS = {
@@ -25,7 +26,12 @@ _ENDS = {
     "pd_pauses": ("last_day_on",),
     "catheters": ("removed_on",),
     "trainings": ("completed_on",),
-    "peritonitis": ("first_antibiotic_on", "appropriate_antibiotic_on", "therapy_completed_on"),
+    "peritonitis": (
+        "first_antibiotic_on",
+        "appropriate_antibiotic_on",
+        "therapy_completed_on",
+        "recorded_on",
+    ),
     "catheter_infections": ("therapy_completed_on",),
     "admissions": ("discharged_on",),
 }

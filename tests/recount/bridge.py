@@ -31,7 +31,7 @@ ENCODED: dict[str, dict[str, str]] = {
     },
     "effluent_samples": {
         TEXTS: "sample", NUMBERS: "dwell_hours leucocytes_per_ul neutrophil_percent",
-        CHOICES: "appearance culture",
+        CHOICES: "appearance culture", FLAGS: "antibiotics_before",
     },
     "isolates": {CHOICES: "organism"},
     "catheter_infections": {
@@ -39,6 +39,7 @@ ENCODED: dict[str, dict[str, str]] = {
         FLAGS: "purulent_discharge tunnel_inflammation tunnel_collection refractory",
     },
     "admissions": {DAYS: "admitted_on discharged_on"},
+    "contaminations": {CHOICES: "kind", FLAGS: "prophylaxis"},
 }
 
 
@@ -109,7 +110,12 @@ def record_tables(rows: Rows) -> Record:
     for file in ENCODED:
         frames[file] = linked(file, rows[file], at) | encoded(file, rows[file])
     frames["peritonitis"] |= local_days_of(rows["peritonitis"], zones)
+    frames["peritonitis"] |= moments_of(rows["peritonitis"], zones)
     frames["effluent_samples"] |= collection_of(rows["effluent_samples"], zones)
+    frames["contaminations"]["happened_on"] = np.array(
+        [local_day(row["happened_at"], zones[row["clinic"]]) for row in rows["contaminations"]],
+        dtype=np.int32,
+    )
     return Record(**{name: pd.DataFrame(columns) for name, columns in frames.items()})
 
 
@@ -141,6 +147,22 @@ def local_days_of(found: Sequence[Row], zones: dict[str, ZoneInfo]) -> dict[str,
         )
         for name in names
     }
+
+
+def moment_number(text: str, zone: ZoneInfo) -> int:
+    moment = local_moment(text, zone)
+    return int(moment.astimezone(UTC).timestamp()) if moment else NO_MOMENT
+
+
+def moments_of(found: Sequence[Row], zones: dict[str, ZoneInfo]) -> dict[str, object]:
+    """A record file does not say when a row was entered."""
+    moments = {
+        name: np.array(
+            [moment_number(row[name], zones[row["clinic"]]) for row in found], dtype=np.int64
+        )
+        for name in ("presented_at", "first_antibiotic_at")
+    }
+    return {**moments, "recorded_on": np.full(len(found), NO_DAY, dtype=np.int32)}
 
 
 def collection_of(found: Sequence[Row], zones: dict[str, ZoneInfo]) -> dict[str, object]:

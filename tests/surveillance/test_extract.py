@@ -132,3 +132,17 @@ def test_one_patient_alone(patient: Patient) -> None:
     record = read_patient(patient)
     assert list(record.patients["patient"]) == ["P031"]
     assert list(record.pd_spells["patient"]) == [0]
+
+
+def test_a_contamination_falls_on_its_local_day(patient: Patient) -> None:
+    factories.make_contamination(patient, happened_at=datetime(2025, 6, 1, 9, 0, tzinfo=UTC))
+    contaminations = read_record([patient.clinic]).contaminations
+    assert list(contaminations["happened_on"]) == [day_number(date(2025, 6, 1))]
+    assert list(contaminations["prophylaxis"]) == [-1]
+
+
+def test_the_day_of_entry_is_the_day_the_row_was_stored(patient: Patient) -> None:
+    episode = factories.make_peritonitis(patient)
+    stored = episode.recorded_at or type(episode).objects.get(pk=episode.pk).recorded_at
+    local = stored.astimezone(patient.clinic.zone).date()
+    assert list(read_record([patient.clinic]).peritonitis["recorded_on"]) == [day_number(local)]
