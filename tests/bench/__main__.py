@@ -124,6 +124,7 @@ def in_own_process(name: str) -> list[Timed]:
             [sys.executable, "-m", "tests.bench", name],
             env=os.environ | {"DATA_DIR": data_dir, "DJANGO_SETTINGS_MODULE": "clinic.settings"},
             stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,  # progress and warnings
             check=True,
         )
     rows: list[Timed] = json.loads(done.stdout.decode().splitlines()[-1])

@@ -143,7 +143,8 @@ def made_tables(patients: int, clinics: int, seed: int = 1) -> dict[str, Columns
     infected, infected_on = _events(rng, stays, INFECTIONS_PER_YEAR)
     samples = _samples(rng, onset_on)
     grown = np.flatnonzero(np.array(samples["culture"]) == "grown")
-    admitted = np.flatnonzero(rng.random(len(ill)) < 0.5)
+    first_of_day = np.r_[True, (np.diff(ill) != 0) | (np.diff(onset_on) != 0)]
+    admitted = np.flatnonzero((rng.random(len(ill)) < 0.5) & first_of_day)
     return {
         "clinics": {"clinic": [f"C{number:03d}" for number in range(clinics)]},
         "patients": {
