@@ -10,10 +10,10 @@ import pandas as pd
 from surveillance.cases import criteria
 from surveillance.cases.cases import REASONS, Cases
 from surveillance.cases.catheters import INSERTION_RELATED
+from surveillance.cases.classes import SEQUENCES
 from surveillance.cases.episodes import KINDS
 from surveillance.cases.organism_classes import CLASSES, joined_names
-from surveillance.cases.outcomes import REFRACTORY
-from surveillance.cases.sequence import SEQUENCES
+from surveillance.cases.refractory import REFRACTORY
 from surveillance.tables import NO_DAY
 from surveillance.text_columns import days_as_text, of_codes, of_texts
 from surveillance.time_at_risk.stretches import Bools, Ints

@@ -8,11 +8,12 @@ import numpy as np
 
 from surveillance.cases import criteria
 from surveillance.cases.catheters import catheter_related, insertion_related, latest_insertion
+from surveillance.cases.classes import RELAPSING, SAME_EPISODE, SEQUENCES
 from surveillance.cases.episodes import PERITONITIS, Episodes, episodes
 from surveillance.cases.organism_classes import exclusive_class, groups_found
 from surveillance.cases.organisms import Organisms
 from surveillance.cases.outcomes import Outcomes, outcomes
-from surveillance.cases.sequence import RELAPSING, SAME_EPISODE, SEQUENCES, Sequence, sequence
+from surveillance.cases.sequence import Sequence, sequence
 from surveillance.rules import RuleSet
 from surveillance.time_at_risk.stretches import Bools, Ints
 from surveillance.time_at_risk.timeline import AT_RISK, STATES, Timeline

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 import pandas as pd
@@ -33,17 +33,22 @@ def _measures(known: Facts, as_of: date) -> pd.DataFrame:
     return measure_frame(rows, Labels(clinics, known.when.periods, known.rule_set, as_of))
 
 
-def _result(
+def facts_of(
     record: Record, known: Organisms, rule_set: RuleSet, as_of: date, through: str | None
-) -> Result:
+) -> Facts:
+    """What measures and estimates are made of. Test: test_compute.py."""
     visible = seen(record, day_number(as_of))
     when = calendar(visible, as_of, through)
-    found = facts(visible, known, rule_set, when, day_number(as_of))
+    return facts(visible, known, rule_set, when, day_number(as_of))
+
+
+def result_of(found: Facts, as_of: date) -> Result:
+    """The four tables of some clinics. Test: test_compute.py."""
     return Result(
         measures=_measures(found, as_of),
         cases=case_table(found.at, found.made),
-        days=days_table(found.at, when, found.clinic_days_by_month, found.band_days),
-        ledger=ledger_table(found.at, when),
+        days=days_table(found.at, found.when, found.clinic_days_by_month, found.band_days),
+        ledger=ledger_table(found.at, found.when),
     )
 
 
@@ -62,7 +67,7 @@ def results_by_part(
     """
     known = organisms(catalogue)
     for part in parts(record, patients_at_a_time):
-        yield _result(part, known, rule_set, as_of, through)
+        yield result_of(facts_of(part, known, rule_set, as_of, through), as_of)
 
 
 def compute(
@@ -79,7 +84,11 @@ def compute(
     last period, as 2025-Q3, or None for all that have ended. Source: design 2 and 3.
     Test: tests/surveillance/test_recount_agrees.py, a second, slow route to every row.
     """
-    found = list(results_by_part(record, catalogue, rule_set, as_of, through))
+    return joined_result(list(results_by_part(record, catalogue, rule_set, as_of, through)))
+
+
+def joined_result(found: Sequence[Result]) -> Result:
+    """The results of several runs of clinics as one. Test: test_compute.py."""
     names = ("measures", "cases", "days", "ledger")
     tables = {name: by_clinic(stacked([getattr(part, name) for part in found])) for name in names}
     return Result(**tables)

@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from surveillance.cases import criteria
-from surveillance.cases import sequence as sequences
+from surveillance.cases import classes, criteria
 from surveillance.measures.facts import Facts
 from surveillance.measures.figures import Figure, Measure
 from surveillance.tables import YES
@@ -70,8 +69,8 @@ _OUTCOMES = {
 EPISODE_SHARES = (
     _share("culture_negative_share", _culture(criteria.CULTURE_NEGATIVE), _every),
     _share("not_cultured_share", _culture(criteria.NOT_CULTURED, criteria.CULTURE_PENDING), _every),
-    _share("relapsing_share", _sequence(sequences.RELAPSING), _every),
-    _share("recurrent_share", _sequence(sequences.RECURRENT), _every),
-    _share("repeat_share", _sequence(sequences.REPEAT), _every),
+    _share("relapsing_share", _sequence(classes.RELAPSING), _every),
+    _share("recurrent_share", _sequence(classes.RECURRENT), _every),
+    _share("repeat_share", _sequence(classes.REPEAT), _every),
     *(_share(name, _outcome(field), _followed_up) for name, field in _OUTCOMES.items()),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 import pandas as pd
@@ -25,6 +26,9 @@ UNITS = ("patient_days", "patients", "episodes", "catheters")
 INTERVALS = ("exact_poisson", "exact_binomial")
 VERDICTS = ("meets", "misses", "meets_uncertain", "misses_uncertain", "no_data")
 NO_DATA = VERDICTS.index("no_data")
+
+Texts = tuple[str, ...]
+_COLUMNS = ("clinic", "period", "measure", "split", "band", "numerator", "denominator", "value")
 
 
 @dataclass(frozen=True)
@@ -58,37 +62,35 @@ class Labels:
     as_of: date
 
 
-def _of_figure(figure: Figure, when: Calendar) -> dict[str, Ints | Floats]:
+def _of_figure(name: str, figure: Figure, when: Calendar, splits: Texts, bands: Texts) -> Rows:
     part, whole = figure.numerator, figure.denominator
     cell, period = when.rows(figure.clinic, part, whole, divided=figure.split != "")
-    none = np.full(len(cell), np.nan)
-    return {
-        "clinic": figure.clinic[cell],
-        "period": period,
-        "band": figure.bands[cell],
-        "numerator": part[cell, period],
-        "denominator": whole[cell, period],
-        "value": none if figure.value is None else figure.value[cell, period],
-    }
+    size = len(cell)
+    place = {label: number for number, label in enumerate(bands)}
+    of_label = np.array([place[label] for label in figure.labels], dtype=np.int64)
+    return Rows(
+        clinic=figure.clinic[cell],
+        period=period,
+        measure=np.full(size, NAMES.index(name), dtype=np.int64),
+        split=np.full(size, splits.index(figure.split), dtype=np.int64),
+        band=of_label[figure.bands[cell]],
+        numerator=part[cell, period],
+        denominator=whole[cell, period],
+        value=np.full(size, np.nan) if figure.value is None else figure.value[cell, period],
+        splits=splits,
+        bands=bands,
+    )
 
 
 def rows_of(figures: Sequence[tuple[str, Figure]], when: Calendar) -> Rows:
     """The rows that exist of every (measure, figure). Test: test_rows.py."""
     splits = tuple(sorted({figure.split for _, figure in figures}))
     bands = tuple(sorted({label for _, figure in figures for label in figure.labels}))
-    place = {label: number for number, label in enumerate(bands)}
-    made: dict[str, list[Ints | Floats]] = {}
-    for name, figure in figures:
-        columns = _of_figure(figure, when)
-        of_label = np.array([place[label] for label in figure.labels], dtype=np.int64)
-        columns["band"] = of_label[columns["band"].astype(np.int64)]
-        size = len(columns["clinic"])
-        columns["measure"] = np.full(size, NAMES.index(name), dtype=np.int64)
-        columns["split"] = np.full(size, splits.index(figure.split), dtype=np.int64)
-        for column, values in columns.items():
-            made.setdefault(column, []).append(values)
-    joined = {column: np.concatenate(values) for column, values in made.items()}
-    return Rows(**joined, splits=splits, bands=bands)  # type: ignore[arg-type]
+    made = [_of_figure(name, figure, when, splits, bands) for name, figure in figures]
+    joined: dict[str, Any] = {
+        name: np.concatenate([getattr(one, name) for one in made]) for name in _COLUMNS
+    }
+    return replace(made[0], **joined)
 
 
 def in_order(rows: Rows, periods: Sequence[Period]) -> Rows:
@@ -96,8 +98,7 @@ def in_order(rows: Rows, periods: Sequence[Period]) -> Rows:
     span, text = period_ranks(periods)
     keys = (text[rows.period], rows.band, rows.split, rows.measure, span[rows.period], rows.clinic)
     order = np.lexsort(keys)
-    names = ("clinic", "period", "measure", "split", "band", "numerator", "denominator", "value")
-    return replace(rows, **{name: getattr(rows, name)[order] for name in names})
+    return replace(rows, **{name: getattr(rows, name)[order] for name in _COLUMNS})
 
 
 def _limits(rows: Rows, interval: Ints, rule_set: RuleSet) -> tuple[Floats, Floats, Floats]:
