@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 
-from reports.downloads_log import log_download
 from reports.rate_report.files import ReportFile
+from reports.reading_log import log_download
 from surveillance.models import Snapshot
 
 _KINDS = {"csv": "text/csv; charset=utf-8; header=present", "json": "application/json"}

@@ -79,10 +79,11 @@ def _counted_formula(measure: str, split: str, band: str) -> str:
     return "=" + _count(kind=kind, counts="yes", organism_group=band)
 
 
-def denominator_formula(measure: str, unit: str, split: str) -> str:
-    """The formula on the ledger file or the case file, or nothing."""
+def denominator_formula(measure: str, unit: str, split: str, band: str) -> str:
+    """The formula on the ledger, on the days by band or on the case file, or nothing."""
     if unit == "patient_days":
-        return DAYS if split in ("", "organism_group") else ""
+        undivided = split in ("", "organism_group")
+        return DAYS if undivided else f'=SUMIFS(E:E;C:C;"{split}";D:D;"{band}")'
     if unit == "patients":
         return PATIENTS
     return "=" + _episodes() if measure in _SHARE_OF else ""

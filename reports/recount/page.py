@@ -13,6 +13,7 @@ from reports.rate_report.names import figure_text
 from reports.rate_report.number_text import whole_text
 from reports.rate_report.period_text import period_text
 from reports.readers import recipient_of, sees_patients
+from reports.reading_log import log_read
 from reports.recount import words
 from reports.recount.ledger import PatientDays, patient_lines, stretches_text
 from reports.recount.links import back_link, file_links, linked, page_links, page_number
@@ -52,10 +53,22 @@ def recount_page(request: HttpRequest, snapshot: Snapshot, row: Row) -> dict[str
     cases = case_lines(lists.cases, row, lists.earlier)
     lines = patient_lines(lists.ledger, {one.patient for one in cases})
     is_identified = sees_patients(request.user, snapshot)
+    if is_identified:
+        _log_read(request, snapshot, lines)
     return (
         _frame(request, snapshot, row, is_identified)
         | _ledger(request, row, lines, cases, is_identified)
         | _cases(snapshot, row, cases, is_identified)
+    )
+
+
+def _log_read(request: HttpRequest, snapshot: Snapshot, lines: list[PatientDays]) -> None:
+    log_read(
+        snapshot,
+        by=request.user,
+        page=request.path,
+        numbers=[line.patient for line in lines],
+        source=request.META.get("REMOTE_ADDR", ""),
     )
 
 

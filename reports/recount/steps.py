@@ -24,6 +24,7 @@ class Step:
     value: float | None
     formula: str
     is_whole: bool = False
+    leads: str = ""  # the part of the page that holds its rows
 
     @property
     def shown(self) -> str:
@@ -32,12 +33,23 @@ class Step:
         return whole_text(self.value) if self.is_whole else long_text(self.value)
 
 
+_ROWS_OF = {
+    "patient_days": ("the ledger below", "#days"),
+    "patients": ("the ledger below", "#days"),
+    "episodes": ("the rows below", "#rows"),
+}
+
+
 def _counts(row: Row) -> Iterator[Step]:
     words = MEASURES[row["measure"]]
     top = numerator_formula(row["measure"], row["split"], row["band"])
-    bottom = denominator_formula(row["measure"], row["denominator_unit"], row["split"])
-    yield Step("A1", _first_letter(words.counted), "rows below", row["numerator"], top, True)
-    yield Step("A2", _first_letter(words.over), "", row["denominator"], bottom, True)
+    unit = row["denominator_unit"]
+    bottom = denominator_formula(row["measure"], unit, row["split"], row["band"])
+    yield Step(
+        "A1", _first_letter(words.counted), "the rows below", row["numerator"], top, True, "#rows"
+    )
+    how, leads = _ROWS_OF.get(unit, ("", ""))
+    yield Step("A2", _first_letter(words.over), how, row["denominator"], bottom, True, leads)
 
 
 def _first_letter(text: str) -> str:

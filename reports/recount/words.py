@@ -36,17 +36,24 @@ def _divided(row: Row) -> str:
     return f"of the band “{band_text(row['split'], row['band'])}”, {SPLITS[row['split']]}"
 
 
+def is_by_band(row: Row) -> bool:
+    """Divided by something that the stored lists do not carry row by row."""
+    return row["split"] not in ("", "organism_group")
+
+
 def sheets(row: Row) -> str:
     """Which of our files each formula is written for."""
     if row["denominator_unit"] == "episodes":
         return "A1 and A2 are cells of the sheet with the episodes."
+    if is_by_band(row):
+        return "A2 is a cell of the sheet with the days by band."
     return "A1 is a cell of the sheet with the episodes, A2 one of the sheet with the ledger."
 
 
 def days_limits(row: Row, lines: list[PatientDays]) -> str:
     """What the ledger is for this figure: its denominator, or only its frame."""
     total = sum(line.days for line in lines)
-    if row["denominator_unit"] == "patient_days" and row["split"] not in ("", "organism_group"):
+    if is_by_band(row):
         return (
             f"The band has {whole_text(row['denominator'])} of these {whole_text(total)} days. The "
             "ledger stores days undivided; days by band are in the file of days."
@@ -61,6 +68,8 @@ def ledger_finding(row: Row, lines: list[PatientDays], cases: list[CaseLine]) ->
     at_risk = sum(line.days > 0 for line in lines)
     filled = sum(not one.mark.endswith("-open") for one in cases)
     marks = counted_text(filled, "filled mark", "filled marks")
+    if is_by_band(row):
+        return f"The band is a part of these {whole_text(total)} days and {marks}."
     if row["denominator_unit"] == "patient_days":
         return f"{whole_text(total)} days, {marks}: both parts of the figure in one ledger."
     return f"{counted_text(at_risk, 'patient', 'patients')} at risk on {whole_text(total)} days."
@@ -72,6 +81,8 @@ def cases_finding(row: Row, cases: list[CaseLine]) -> str:
     taken = sum(one.is_in for one in cases)
     if row["measure"] == "peritonitis_free_share":
         return f"{rows}: {taken} of them end freedom."
+    if is_by_band(row):
+        return f"{rows}: {taken} counted, {whole_text(row['numerator'])} of them in this band."
     return f"{rows}: {taken} in the first number, {len(cases) - taken} not."
 
 
@@ -84,10 +95,10 @@ def cases_limits(row: Row, cases: list[CaseLine]) -> str:
         )
     if row["measure"] == "insertion_related_share":
         return "The figure counts catheters; the stored rows list the episodes beside them."
-    if row["split"] not in ("", "organism_group"):
+    if is_by_band(row):
         return (
-            f"The stored rows do not say in which band an onset fell: {row['numerator']} of the "
-            "counted ones are in this band. All bands together give every one of them."
+            "The stored rows do not say in which band an onset fell; all bands together give "
+            "every counted one."
         )
     return MEASURES[row["measure"]].note
 

@@ -9,6 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from clinic.models import AuditEvent
 from reports.rate_report.figures import Figures
 from reports.rate_report.names import MEASURES
 from reports.recount.formulas import CASE_COLUMNS
@@ -100,6 +101,14 @@ def test_the_clinic_sees_record_numbers_and_days(draft, nurse, signed_in) -> Non
 
     assert NUMBERS[0] in page
     assert "not counted: relapse of the episode of 6 Jan 2025" in page
+
+
+def test_reading_record_numbers_is_logged_with_each_patient(draft, nurse, signed_in) -> None:
+    shown(signed_in(nurse), draft, "peritonitis_rate")
+
+    event = AuditEvent.objects.get(verb="read")
+    assert event.by == nurse
+    assert len(event.changes["patients"]) == len(NUMBERS)
 
 
 def test_an_auditor_sees_pseudonyms_and_months(signed, auditor, signed_in) -> None:

@@ -10,10 +10,10 @@ from django.core.management.base import BaseCommand, CommandError
 
 from clinic.actions.audit import host_actor
 from clinic.models import Clinic
-from reports.downloads_log import log_download
 from reports.rate_report.files import RATE_REPORT_FORMATS, ReportFile
 from reports.rate_report.period_text import is_period, quarter_of
 from reports.rate_report.tables import HOST
+from reports.reading_log import log_download
 from reports.versions import best_snapshot
 from surveillance.models import Snapshot
 
