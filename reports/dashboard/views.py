@@ -6,6 +6,7 @@ from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.views.decorators.http import require_safe
 
 from clinic.models import Clinic
 from clinic.roles import can
@@ -18,6 +19,7 @@ from reports.readers import require_open_period, require_plain_counts
 from surveillance.models import Snapshot
 
 
+@require_safe
 def quarter(request: HttpRequest, clinic_uid: UUID, period: str = "") -> HttpResponse:
     clinic = reader_clinic(request, FROZEN, clinic_uid)
     asked = period or last_quarter(request.user, clinic)
@@ -38,6 +40,7 @@ def _version(request: HttpRequest, clinic: Clinic, period: str) -> Snapshot:
     return snapshot
 
 
+@require_safe
 def section_numbers(
     request: HttpRequest, clinic_uid: UUID, period: str, section: str
 ) -> HttpResponse:

@@ -61,6 +61,13 @@ def test_who_may_not_prepare_is_refused(draft, director, auditor, signed_in) -> 
     assert prepare(signed_in(auditor), draft.clinic).status_code == 403
 
 
+def test_the_same_figures_are_not_frozen_twice(prepared, nurse, signed_in) -> None:
+    answer = prepare(signed_in(nurse), prepared.clinic)
+
+    assert answer.status_code == 409
+    assert "was prepared by Data manager Teasel" in answer.content.decode()
+
+
 def test_a_quarter_still_running_cannot_be_prepared(draft, nurse, signed_in) -> None:
     assert prepare(signed_in(nurse), draft.clinic, "2026-Q1").status_code == 404
 
