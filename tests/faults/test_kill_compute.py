@@ -3,14 +3,12 @@
 Both set-ups are real: files and SQLite as on a bare machine, Redis and PostgreSQL as grown up.
 """
 
-import os
-from collections.abc import Iterator
 from pathlib import Path
 from random import Random
 
 import pytest
 
-from tests.faults.house import House, kill, opened, postgres_database, wait_until
+from tests.faults.house import House, kill, opened, wait_until
 from tests.recount.random_clinics import build_record
 from tests.recount.record_files import write_folder
 
@@ -37,7 +35,6 @@ print(jobs.sweep())
 """
 WHOLE = """
 from surveillance.models import Snapshot
-from surveillance.snapshots import periods, table_bytes
 from surveillance.snapshots.store import digest_of
 from surveillance.snapshots.cut import CutTable
 from surveillance.snapshots.read import stored_bytes
@@ -67,21 +64,10 @@ def _load(folder: Path) -> str:
     return f"'import_records', {str(folder)!r}, stdout=open('/dev/null', 'w')"
 
 
-@pytest.fixture(params=["embedded", "grown_up"])
-def house(request: pytest.FixtureRequest, tmp_path: Path, record_folder: Path) -> Iterator[House]:
-    if request.param == "embedded":
-        with opened(House(tmp_path)) as own:
-            own.commands(_load(record_folder))
-            yield own
-        return
-    redis_url = request.getfixturevalue("redis_url")
-    postgres_url = request.getfixturevalue("postgres_url")
-    with (
-        postgres_database(postgres_url, f"killed_{os.getpid()}") as url,
-        opened(House(tmp_path, url, redis_url)) as own,
-    ):
-        own.commands(_load(record_folder))
-        yield own
+@pytest.fixture
+def house(any_house: House, record_folder: Path) -> House:
+    any_house.commands(_load(record_folder))
+    return any_house
 
 
 def snapshots(house: House) -> int:
@@ -109,3 +95,11 @@ def test_a_killed_worker_leaves_nothing_half_and_another_completes(
     house.start_worker()
     wait_until(lambda: house.states() == ["done"] * CLINICS)
     assert clean.endswith(house.commands(*EXPORTS))
+
+
+def test_several_processes_give_the_same(
+    embedded_house: House, record_folder: Path, clean: str
+) -> None:
+    embedded_house.commands(_load(record_folder))
+    done = embedded_house.manage("compute_measures", "--processes", "2")
+    assert done + embedded_house.commands(*EXPORTS) == clean
