@@ -20,7 +20,7 @@ from surveillance.snapshots.drafts import compute_draft, is_latest_draft
 
 LEASE = timedelta(minutes=2)  # renewed at each step; a step takes seconds
 SEND_AGAIN = timedelta(minutes=2)  # a waiting row that no worker took by then
-TRIES = 5
+TRIES = 3  # then it fails in words, some eight minutes after the first stop
 
 log = logging.getLogger(__name__)
 

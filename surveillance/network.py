@@ -33,7 +33,8 @@ def network_bodies(
     sums = _sums(snapshots, kept)
     as_of = min(snapshot.as_of for snapshot in snapshots)
     if sums:
-        yield _text(network, sums, kept, Labels([network], [], RULE_SETS[rule_set], as_of))
+        labels = Labels([network], list(map(parse_period, kept)), RULE_SETS[rule_set], as_of)
+        yield _text(sums, labels)
 
 
 def _known_until(snapshot: Snapshot) -> date:
@@ -61,21 +62,22 @@ def _sums(snapshots: Sequence[Snapshot], kept: Sequence[str]) -> Sums:
     return {key: (part[key], whole[key]) for key in whole}
 
 
-def _text(network: str, sums: Sums, kept: Sequence[str], labels: Labels) -> str:
-    parsed = [parse_period(text) for text in kept]
-    split_names = tuple(sorted({split for _, _, split, _ in sums} | {""}))
-    band_names = tuple(sorted({band for _, _, _, band in sums}))
+def _text(sums: Sums, labels: Labels) -> str:
+    rows = in_order(_rows(sums, [period.text for period in labels.periods]), labels.periods)
+    return table_text("measures", measure_frame(rows, labels)).partition("\n")[2]
+
+
+def _rows(sums: Sums, period_names: Sequence[str]) -> Rows:
+    """The sums as the measures' own rows, so that limits and verdicts are made in one place."""
+    splits = tuple(sorted({split for _, _, split, _ in sums} | {""}))
+    bands = tuple(sorted({band for _, _, _, band in sums}))
     period, measure, split, band = (
         np.array([names.index(key[place]) for key in sums], dtype=np.int64)
-        for place, names in enumerate((kept, NAMES, split_names, band_names))
+        for place, names in enumerate((period_names, NAMES, splits, bands))
     )
     counts = np.array(list(sums.values()), dtype=np.int64)
-    size = len(sums)
-    rows = Rows(
-        clinic=np.zeros(size, dtype=np.int64), period=period, measure=measure, split=split,
+    return Rows(
+        clinic=np.zeros(len(sums), dtype=np.int64), period=period, measure=measure, split=split,
         band=band, numerator=counts[:, 0], denominator=counts[:, 1],
-        value=np.full(size, np.nan), splits=split_names, bands=band_names,
+        value=np.full(len(sums), np.nan), splits=splits, bands=bands,
     )  # fmt: skip
-    ordered = in_order(rows, parsed)
-    whole = Labels(labels.clinics, parsed, labels.rule_set, labels.as_of)
-    return table_text("measures", measure_frame(ordered, whole)).partition("\n")[2]

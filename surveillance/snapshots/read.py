@@ -68,9 +68,9 @@ def _kinds(table: str) -> dict[str, type]:
 
 
 def _columns(table: str) -> tuple[Any, ...]:
-    from surveillance.tables import RESULT_TABLES  # brings pandas, which few requests need
+    from surveillance.tables import STORED_TABLES  # brings pandas, which few requests need
 
-    return RESULT_TABLES[table]
+    return STORED_TABLES[table]
 
 
 @cache

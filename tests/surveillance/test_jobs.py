@@ -8,6 +8,7 @@ from django.db import OperationalError
 
 from clinic.actions.audit import host_actor, write_event
 from clinic.actions.refusals import Refused
+from clinic.celery import app
 from clinic.models import AuditEvent, Clinic, Patient, Person
 from surveillance import jobs, tasks
 from surveillance.models import Computation, Snapshot
@@ -165,7 +166,7 @@ def test_what_stopped_too_often_fails_in_words(asked: Computation, sent) -> None
     Computation.objects.update(tries=jobs.TRIES)
     assert jobs.sweep() == 0
     asked.refresh_from_db()
-    assert asked.sentence == "Stopped 5 times before it was done. Run it again."
+    assert asked.sentence == f"Stopped {jobs.TRIES} times before it was done. Run it again."
 
 
 def test_a_night_asks_for_every_clinic_once(
@@ -175,6 +176,12 @@ def test_a_night_asks_for_every_clinic_once(
     assert {one.actor for one in Computation.objects.all()} == {"schedule"}
     monkeypatch.setenv("TODAY", "2026-01-21")
     assert jobs.ask_nightly() == 2
+
+
+def test_the_schedule_names_tasks_that_are_there() -> None:
+    scheduled = {entry["task"] for entry in app.conf.beat_schedule.values()}
+    assert scheduled == {"surveillance.tasks.sweep", "surveillance.tasks.nightly"}
+    assert scheduled <= set(app.tasks)
 
 
 def test_the_record_may_change_after_asking(asked: Computation) -> None:

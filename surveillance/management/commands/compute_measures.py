@@ -86,6 +86,7 @@ def _report(done: list[dict[str, Any]], as_json: bool) -> str:
 
 
 class Command(BaseCommand):
+    requires_system_checks = ()  # they load every page, which takes longer than one clinic
     help = f"Compute and store the figures of every clinic, or of one. Drafts only. {EXAMPLE}"
 
     def add_arguments(self, parser: CommandParser) -> None:

@@ -63,6 +63,7 @@ def _refuse_existing(path: Path) -> None:
 
 
 class Command(BaseCommand):
+    requires_system_checks = ()  # they load every page, which takes longer than an export
     help = (
         "Export measure rows, case rows, days or the ledger of the latest computation, plain "
         f"and unmasked. {EXAMPLE}"
