@@ -61,3 +61,14 @@ def _for_sqlite(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     return value.hex if isinstance(value, UUID) else value
+
+
+def refresh_statistics(models: Iterable[type[Model]]) -> None:
+    """After a large load PostgreSQL plans by the tables' new sizes, without waiting for a vacuum.
+
+    Unanalysed, each look-up of a clinic's rows reads a whole table.
+    """
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            for model in models:
+                cursor.execute(f"ANALYZE {connection.ops.quote_name(model._meta.db_table)}")

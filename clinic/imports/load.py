@@ -9,14 +9,16 @@ from django.db import transaction
 
 from clinic.actions.audit import Actor
 from clinic.imports.batch import load_batch
+from clinic.imports.bulk import refresh_statistics
 from clinic.imports.events import Events
 from clinic.imports.grouping import ClinicRows, Grouped, grouped
 from clinic.imports.known_clinics import known_clinics
 from clinic.imports.likeness import likeness_warnings
 from clinic.imports.outcome import Outcome
 from clinic.imports.source import Source
-from clinic.models import Person
+from clinic.models import MODELS, Person
 
+LARGE_LOAD_ROWS = 10_000
 PATIENTS_AT_ONCE = 500  # of one clinic; what is held as values at a time
 
 
@@ -56,6 +58,8 @@ def _load(
             outcome.warnings += likeness_warnings(here.clinic, touched)
     if outcome.stored:
         events.write()
+        if outcome.added.total() >= LARGE_LOAD_ROWS:
+            refresh_statistics(MODELS[name] for name in outcome.added)
 
 
 def _in_batches(rows: ClinicRows) -> Iterator[ClinicRows]:

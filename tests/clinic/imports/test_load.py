@@ -199,3 +199,9 @@ def test_a_fault_of_the_machine_asks_to_try_again(error, tmp_path, monkeypatch):
 
     monkeypatch.setattr("clinic.management.commands.import_records.load", failing)
     assert run(write_folder(tmp_path, base())).exit_code == 3
+
+
+def test_a_large_load_refreshes_the_statistics_in_its_own_transaction(tmp_path, monkeypatch):
+    monkeypatch.setattr("clinic.imports.load.LARGE_LOAD_ROWS", 1)
+    assert run(write_folder(tmp_path, base())).exit_code == 0
+    assert Isolate.objects.count() == 1
