@@ -13,11 +13,14 @@ from kombu.exceptions import KombuError
 
 from clinic.actions.audit import SCHEDULE, Actor, actor_of, data_version, write_event
 from clinic.actions.refusals import refuse
+from clinic.actions.rights import require_right
 from clinic.clock import today
+from clinic.roles import can
 from clinic.shards import Clinic, Person, standing_clinics
 from surveillance.models import Computation
 from surveillance.snapshots.drafts import compute_draft, is_latest_draft
 
+COMPUTE = "compute.draft"  # access.csv
 LEASE = timedelta(minutes=2)  # renewed at each step; a step takes seconds
 SEND_AGAIN = timedelta(minutes=2)  # a waiting row that no worker took by then
 TRIES = 3  # then it fails in words, some eight minutes after the first stop
@@ -40,6 +43,7 @@ def ask(
 
     The message goes out when the transaction is over. If it cannot, the sweep finds the row.
     """
+    require_right(by, COMPUTE, clinic)
     day = today(clinic)
     if as_of is not None and as_of > day:
         raise refuse("as_of", f"{as_of} is after today ({day} at {clinic.name})")
@@ -93,6 +97,10 @@ def run(uid: uuid.UUID) -> bool:
     computation = _take(uid, timezone.now())
     if computation is None:
         return False
+    asked_by = computation.asked_by
+    if asked_by is not None and not can(asked_by, COMPUTE, computation.clinic):
+        _fail(computation, f"{asked_by.name} may not ask for these figures any more.")
+        return False
     try:
         _compute(computation)
     except LeaseLost:
@@ -116,7 +124,7 @@ def _take(uid: uuid.UUID, now: datetime) -> Computation | None:
     )  # fmt: skip
     if not taken:
         return None
-    return Computation.objects.select_related("clinic").get(uid=uid, lease=lease)
+    return Computation.objects.select_related("clinic", "asked_by").get(uid=uid, lease=lease)
 
 
 def _compute(computation: Computation) -> None:

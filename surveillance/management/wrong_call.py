@@ -12,6 +12,7 @@ from django.db import DatabaseError
 from clinic.management.exit_codes import CALL, MACHINE
 from clinic.shards import Clinic, clinics_of_network, standing_clinics
 from surveillance.periods import parse_period
+from surveillance.snapshots.read import Damaged
 
 
 def chosen_clinics(code: str | None, network: str | None = None) -> list[Clinic]:
@@ -49,10 +50,10 @@ def read_day(option: str, text: str | date | None) -> date | None:
 
 @contextmanager
 def machine_at_fault() -> Iterator[None]:
-    """The database or the disk failed: exit code 3, try again later."""
+    """The database or the disk failed, or lost bytes: exit code 3."""
     try:
         yield
-    except (DatabaseError, OSError) as error:
+    except (DatabaseError, OSError, Damaged) as error:
         raise CommandError(
             f"{error}. Nothing is half-written; run it again.", returncode=MACHINE
         ) from error

@@ -30,7 +30,7 @@ class Damaged(Exception):
 def stored_bytes(stored: SnapshotTable) -> bytes:
     content = zlib.decompress(stored.content)
     if hashlib.sha256(content).hexdigest() != stored.sha256:
-        raise Damaged(f"{stored.table} {stored.period} of snapshot {stored.snapshot_id}")
+        raise Damaged(f"The stored table {stored.table} {stored.period} is damaged: compute again")
     return content
 
 

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 from unittest.mock import patch
 
 import pytest
+from django.core.exceptions import PermissionDenied
 from django.db import OperationalError
 
 from clinic.actions.audit import host_actor, write_event
@@ -106,6 +107,20 @@ def test_each_step_renews_the_lease_and_says_how_far(asked: Computation) -> None
     taken.refresh_from_db()
     assert taken.lease_until > NOW
     assert (taken.progress, taken.progress_percent) == ("counting", 30)
+
+
+def test_who_may_not_compute_may_not_ask(tern_quay: Clinic, auditor: Person) -> None:
+    with pytest.raises(PermissionDenied):
+        jobs.ask(clinic=tern_quay, by=auditor)
+
+
+def test_rights_are_looked_at_again_when_the_work_is_done(asked: Computation) -> None:
+    # access.csv, rule.jobs
+    asked.asked_by.grants.update(last_day=date(2026, 1, 19))
+    assert not jobs.run(asked.uid)
+    asked.refresh_from_db()
+    assert asked.state == "failed"
+    assert asked.sentence == "Nurse Bramble may not ask for these figures any more."
 
 
 def test_a_failure_is_told_without_values(asked: Computation) -> None:

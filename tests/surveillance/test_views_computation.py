@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from clinic.actions.audit import SCHEDULE
 from surveillance import jobs
 from surveillance.models import Computation, Snapshot
 from tests.factories import make_patient, make_spell
@@ -70,7 +71,7 @@ def test_a_failure_is_told_in_its_sentence(tern_quay, nurse, signed_in) -> None:
 
 
 def test_another_clinic_s_computation_is_not_found(tern_quay, saltmere, nurse, signed_in) -> None:
-    elsewhere = jobs.ask(clinic=saltmere, by=nurse)
+    elsewhere = jobs.ask(clinic=saltmere, by=SCHEDULE)
 
     for clinic in (tern_quay, saltmere):
         address = reverse("computation", args=[clinic.uid, elsewhere.uid])
