@@ -16,26 +16,28 @@ def band_of(elapsed_days: int, bands: tuple[tuple[int, str], ...]) -> str:
 
 def done_by(patient: Patient, d: date, kind: str = "") -> list[Training]:
     return [
-        t for t in patient.trainings
+        t
+        for t in patient.trainings
         if t.completed_on and t.completed_on <= d and kind in ("", t.kind)
     ]
 
 
 def since_training(patient: Patient, d: date, kind: str = "") -> str:
-    """"d minus the latest training (any kind; or that kind) on or before d; that day = 0"."""
+    """ "d minus the latest training (any kind; or that kind) on or before d; that day = 0"."""
     done = [t.completed_on for t in done_by(patient, d, kind)]
     return band_of((d - max(done)).days, CLOCK_BANDS) if done else "none_recorded"
 
 
 def time_on_pd(patient: Patient, d: date) -> str:
-    """"since PD began, gaps not subtracted"."""
+    """ "since PD began, gaps not subtracted"."""
     return band_of((d - first_spell_day(patient)).days, CLOCK_BANDS)
 
 
 def catheter_of(patient: Patient, d: date) -> Catheter | None:
-    """"in place, both end days in; of two the later inserted, of one day the last by name"."""
+    """ "in place, both end days in; of two the later inserted, of one day the last by name"."""
     in_place = [
-        c for c in patient.catheters
+        c
+        for c in patient.catheters
         if c.inserted_on <= d and (c.removed_on is None or d <= c.removed_on)
     ]
     return max(in_place, key=lambda c: (c.inserted_on, c.name), default=None)
@@ -54,22 +56,23 @@ def insertion_method(patient: Patient, d: date) -> str:
 
 
 def spell_of(patient: Patient, d: date) -> Spell:
-    """"Of two spells on one day the one started last gives modality and assistance"."""
+    """ "Of two spells on one day the one started last gives modality and assistance"."""
     on_it = [
-        s for s in patient.spells
+        s
+        for s in patient.spells
         if s.started_on <= d and (s.last_day_on is None or d <= s.last_day_on)
     ]
     return max(on_it, key=lambda s: s.started_on)
 
 
 def trainer_of(trainings: list[Training]) -> str:
-    """"same day: first by name, empty last"."""
+    """ "same day: first by name, empty last"."""
     named = sorted(t.trainer for t in trainings if t.trainer)
     return named[0] if named else "unknown"
 
 
 def trainer(patient: Patient, d: date) -> str:
-    """"of the latest training of any kind"."""
+    """ "of the latest training of any kind"."""
     done = done_by(patient, d)
     if not done:
         return "none_recorded"
@@ -78,7 +81,7 @@ def trainer(patient: Patient, d: date) -> str:
 
 
 def first_trainer(patient: Patient, d: date) -> str:
-    """"of the earliest initial training on or before the day; same day likewise"."""
+    """ "of the earliest initial training on or before the day; same day likewise"."""
     done = done_by(patient, d, "initial")
     if not done:
         return "none_recorded"

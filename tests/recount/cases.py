@@ -11,7 +11,12 @@ from tests.recount.seen import Episode, Infection, Patient
 from tests.recount.sequence import Case, classify
 
 OUTCOMES = (
-    "medical_cure", "refractory", "catheter_removed", "haemodialysis_transfer", "died", "admitted",
+    "medical_cure",
+    "refractory",
+    "catheter_removed",
+    "haemodialysis_transfer",
+    "died",
+    "admitted",
 )
 
 
@@ -34,8 +39,14 @@ def cases_of(patient: Patient, days: RiskDays, rule_set: str) -> list[Case]:
 
 def peritonitis(patient: Patient, episode: Episode) -> Case:
     case = Case(
-        patient.clinic, patient.name, episode.name, "peritonitis", episode.onset_on,
-        episode.therapy_completed_on, episode.samples, episode,
+        patient.clinic,
+        patient.name,
+        episode.name,
+        "peritonitis",
+        episode.onset_on,
+        episode.therapy_completed_on,
+        episode.samples,
+        episode,
     )
     # "a row's own samples"
     case.criteria = (
@@ -48,7 +59,7 @@ def peritonitis(patient: Patient, episode: Episode) -> Case:
 
 
 def sites(patient: Patient, infection: Infection) -> list[Case]:
-    """"a catheter infection with site both gives two"; "only sites named in site are judged"."""
+    """ "a catheter infection with site both gives two"; "only sites named in site are judged"."""
     judged = {
         "exit_site": criteria.confirmed_exit_site,
         "tunnel": criteria.confirmed_tunnel,
@@ -57,8 +68,14 @@ def sites(patient: Patient, infection: Infection) -> list[Case]:
     for kind in ("exit_site", "tunnel"):
         if infection.site in (kind, "both"):
             case = Case(
-                patient.clinic, patient.name, infection.name, kind, infection.onset_on,
-                infection.therapy_completed_on, [infection.sample], infection,
+                patient.clinic,
+                patient.name,
+                infection.name,
+                kind,
+                infection.onset_on,
+                infection.therapy_completed_on,
+                [infection.sample],
+                infection,
             )
             case.confirmed = judged[kind](infection)
             rows.append(case)
@@ -66,7 +83,7 @@ def sites(patient: Patient, infection: Infection) -> list[Case]:
 
 
 def relate_to_catheter(cases: list[Case]) -> None:
-    """"yes (a confirmed catheter infection at most 90 days before or after, same organism or one
+    """ "yes (a confirmed catheter infection at most 90 days before or after, same organism or one
     of the two sterile), no; on every confirmed peritonitis row"."""
     confirmed = [case for case in cases if case.confirmed == "confirmed"]
     at_catheter = [case for case in confirmed if case.kind != "peritonitis"]
@@ -83,7 +100,7 @@ def related(case: Case, infection: Case) -> bool:
 
 
 def insertion_related(patient: Patient, onset: date) -> str:
-    """"yes (latest insertion on or before onset is 0-30 days back), no, unknown (none)"."""
+    """ "yes (latest insertion on or before onset is 0-30 days back), no, unknown (none)"."""
     inserted = [c.inserted_on for c in patient.catheters if c.inserted_on <= onset]
     if not inserted:
         return "unknown"

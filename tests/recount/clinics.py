@@ -52,7 +52,7 @@ def count_patient(patient: Patient, rule_set: str, as_of: date) -> PatientCount:
 
 
 def first_dated_day(patients: list[Patient]) -> date | None:
-    """"the year of its earliest spell, catheter insertion or onset"; "the first year looks at
+    """ "the year of its earliest spell, catheter insertion or onset"; "the first year looks at
     onsets of infections too"; "a clinic with nothing dated has no rows"."""
     dated = []
     for patient in patients:

@@ -17,14 +17,14 @@ def decide(rows: list[Case], firsts: list[Case]) -> None:
 
 
 def why_counted(row: Case) -> str:
-    """"counted_ + new, recurrent, repeat, undetermined, relapse_of_uncounted"."""
+    """ "counted_ + new, recurrent, repeat, undetermined, relapse_of_uncounted"."""
     if row.sequence == "relapsing":
         return "counted_relapse_of_uncounted"
     return f"counted_{row.sequence}"
 
 
 def why_not_counted(row: Case) -> str:
-    """"not_counted_ + the first that holds of unconfirmed, not_confirmed, same_episode,
+    """ "not_counted_ + the first that holds of unconfirmed, not_confirmed, same_episode,
     before_pd, paused, before_training, after_pd, relapse"."""
     if row.confirmed != "confirmed":
         return f"not_counted_{row.confirmed}"

@@ -9,12 +9,12 @@ STOPPING_REASONS = ("temporary_haemodialysis", "catheter_rest")
 
 
 def each_day(first: date, last: date) -> Iterable[date]:
-    """"started_on and last_day_on both count"."""
+    """ "started_on and last_day_on both count"."""
     return (first + timedelta(days=n) for n in range((last - first).days + 1))
 
 
 def spell_days(patient: Patient, as_of: date) -> set[date]:
-    """"An empty last day runs to as_of, itself counted"; "overlaps are a union"."""
+    """ "An empty last day runs to as_of, itself counted"; "overlaps are a union"."""
     return {
         d
         for spell in patient.spells
@@ -23,28 +23,29 @@ def spell_days(patient: Patient, as_of: date) -> set[date]:
 
 
 def paused_days(patient: Patient, as_of: date) -> set[date]:
-    """"temporary_haemodialysis and catheter_rest ...; travel, other and an empty reason never
+    """ "temporary_haemodialysis and catheter_rest ...; travel, other and an empty reason never
     stop"."""
     return {
         d
-        for pause in patient.pauses if pause.reason in STOPPING_REASONS
+        for pause in patient.pauses
+        if pause.reason in STOPPING_REASONS
         for d in each_day(pause.started_on, pause.last_day_on or as_of)
     }
 
 
 def first_training_day(patient: Patient) -> date | None:
-    """"its started_on, else completed_on; no training = the spell decides"."""
+    """ "its started_on, else completed_on; no training = the spell decides"."""
     days = [t.started_on or t.completed_on for t in patient.trainings]
     return min(days, default=None)
 
 
 def first_spell_day(patient: Patient) -> date | None:
-    """"PD begins on the first spell day in this clinic"."""
+    """ "PD begins on the first spell day in this clinic"."""
     return min((spell.started_on for spell in patient.spells), default=None)
 
 
 def before_training(patient: Patient, d: date, rule_set: str) -> bool:
-    """"Under rule_2016 no day before the patient's earliest recorded training counts"."""
+    """ "Under rule_2016 no day before the patient's earliest recorded training counts"."""
     first = first_training_day(patient)
     return rule_set == "rule_2016" and first is not None and d < first
 
@@ -85,7 +86,7 @@ class RiskDays:
 
 
 def catheter_days(patient: Patient, as_of: date) -> set[date]:
-    """"days with at least one catheter in place, removal day included, at risk or not"."""
+    """ "days with at least one catheter in place, removal day included, at risk or not"."""
     return {
         d for one in patient.catheters for d in each_day(one.inserted_on, one.removed_on or as_of)
     }

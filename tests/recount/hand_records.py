@@ -30,11 +30,26 @@ def add_episode(
     rows: Rows, patient: str, episode: str, onset_on: str, ended_on: str, *organisms: str
 ) -> None:
     """A confirmed peritonitis; without organisms its culture shows no growth."""
-    add(rows, "peritonitis", patient, episode=episode, onset_on=onset_on, cloudy_effluent="yes",
-        therapy_completed_on=ended_on)
-    add(rows, "effluent_samples", patient, episode=episode, sample="S1", dwell_hours=4,
-        leucocytes_per_ul=650, neutrophil_percent=80,
-        culture="grown" if organisms else "no_growth")
+    add(
+        rows,
+        "peritonitis",
+        patient,
+        episode=episode,
+        onset_on=onset_on,
+        cloudy_effluent="yes",
+        therapy_completed_on=ended_on,
+    )
+    add(
+        rows,
+        "effluent_samples",
+        patient,
+        episode=episode,
+        sample="S1",
+        dwell_hours=4,
+        leucocytes_per_ul=650,
+        neutrophil_percent=80,
+        culture="grown" if organisms else "no_growth",
+    )
     for organism in organisms:
         add(rows, "isolates", patient, episode=episode, sample="S1", organism=organism)
 

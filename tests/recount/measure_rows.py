@@ -62,7 +62,7 @@ class Figure:
         return share * DAYS_PER_YEAR if self.unit == "patient_days" else share
 
     def limits(self) -> tuple[float | str, float | str]:
-        """"Garwood; Clopper-Pearson"; "denominator 0: value, lower, upper empty"."""
+        """ "Garwood; Clopper-Pearson"; "denominator 0: value, lower, upper empty"."""
         if self.denominator == 0 or not self.interval:
             return "", ""
         if self.interval == "exact_poisson":
@@ -70,7 +70,7 @@ class Figure:
         return binomial_share_limits(self.numerator, self.denominator)
 
     def target(self, rule_set: str) -> tuple[str, str] | None:
-        """"Targets only on undivided rows"; the free share "only on year and 4q"."""
+        """ "Targets only on undivided rows"; the free share "only on year and 4q"."""
         if self.split or (
             self.measure == "peritonitis_free_share" and self.period.kind in ("month", "quarter")
         ):
@@ -78,7 +78,7 @@ class Figure:
         return TARGETS.get((rule_set, self.measure))
 
     def verdict(self, rule_set: str) -> str:
-        """"meets or misses by the unrounded value, + _uncertain if lower <= target <= upper;
+        """ "meets or misses by the unrounded value, + _uncertain if lower <= target <= upper;
         no_data at denominator 0; empty without target"."""
         target, value = self.target(rule_set), self.value()
         if target is None:

@@ -15,10 +15,22 @@ from tests.recount.periods import Period
 from tests.recount.sequence import Case
 
 GROUPS = (
-    "coagulase_negative_staphylococcus", "staphylococcus_aureus", "streptococcus", "enterococcus",
-    "corynebacterium", "other_gram_positive", "escherichia_coli", "other_enterobacterales",
-    "pseudomonas", "acinetobacter", "stenotrophomonas", "other_gram_negative", "anaerobe",
-    "fungal", "mycobacterial", "other_organism",
+    "coagulase_negative_staphylococcus",
+    "staphylococcus_aureus",
+    "streptococcus",
+    "enterococcus",
+    "corynebacterium",
+    "other_gram_positive",
+    "escherichia_coli",
+    "other_enterobacterales",
+    "pseudomonas",
+    "acinetobacter",
+    "stenotrophomonas",
+    "other_gram_negative",
+    "anaerobe",
+    "fungal",
+    "mycobacterial",
+    "other_organism",
 )
 CLASSES = ("culture_pending", "culture_negative", "not_cultured", "polymicrobial", *GROUPS)
 SEQUENCE_SHARES = ("relapsing", "recurrent", "repeat")
@@ -78,9 +90,7 @@ def measure_rows(clinic: ClinicCount) -> list[dict[str, object]]:
 
 def days_in(clinic: ClinicCount, period: Period) -> list[dict[str, str]]:
     """The bands of every patient-day at risk of the period."""
-    return [
-        person.bands[d] for person in clinic.patients for d in period.days if d in person.bands
-    ]
+    return [person.bands[d] for person in clinic.patients for d in period.days if d in person.bands]
 
 
 def days_by_band(clinic: ClinicCount, period: Period) -> Counter[tuple[str, str]]:
@@ -110,7 +120,7 @@ def rate_figures(clinic: ClinicCount, period: Period) -> Iterable[Figure]:
 
 
 def organism_figures(clinic: ClinicCount, period: Period) -> Iterable[Figure]:
-    """"exclusive classes; days not divided: each band has all days" and "the 16 groups,
+    """ "exclusive classes; days not divided: each band has all days" and "the 16 groups,
     overlapping, may exceed the total"."""
     if not period.has_bands:
         return
@@ -148,15 +158,19 @@ def patient_figures(clinic: ClinicCount, period: Period) -> Iterable[Figure]:
 def first_rows(person: PatientCount) -> list[Case]:
     """E without the period: "confirmed peritonitis ..., at risk or not, same_episode rows not"."""
     return [
-        case for case in person.cases
-        if case.kind == "peritonitis" and case.confirmed == "confirmed"
+        case
+        for case in person.cases
+        if case.kind == "peritonitis"
+        and case.confirmed == "confirmed"
         and case.sequence != "same_episode"
     ]
 
 
 def episode_figures(clinic: ClinicCount, period: Period) -> Iterable[Figure]:
     e = [
-        case for person in clinic.patients for case in first_rows(person)
+        case
+        for person in clinic.patients
+        for case in first_rows(person)
         if period.holds(case.onset_on)
     ]
 
@@ -175,7 +189,7 @@ def episode_figures(clinic: ClinicCount, period: Period) -> Iterable[Figure]:
 
 
 def insertion_figure(clinic: ClinicCount, period: Period) -> Figure:
-    """"those with an E, of any period, on day 0-30, no later catheter between (of one day: the
+    """ "those with an E, of any period, on day 0-30, no later catheter between (of one day: the
     last by name)" of "catheters inserted in the period with day 30 <= as_of"."""
     inserted = infected = 0
     for person in clinic.patients:

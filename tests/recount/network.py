@@ -9,9 +9,7 @@ from tests.recount.recount import Table
 from tests.recount.seen import Rows
 
 
-def network_rows(
-    rows: Rows, network: str, measures: Table, rule_set: str, as_of: date
-) -> Table:
+def network_rows(rows: Rows, network: str, measures: Table, rule_set: str, as_of: date) -> Table:
     """The measure rows of a network, `clinic` then holding its name."""
     members = {row["clinic"] for row in rows["clinics"] if row.get("network") == network}
     figures: dict[tuple[object, ...], Figure] = {}

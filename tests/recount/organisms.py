@@ -18,7 +18,7 @@ class Organism:
 
 
 class Catalogue:
-    """"names, other names and ids lead to one entry; an unlisted name is kept as its own
+    """ "names, other names and ids lead to one entry; an unlisted name is kept as its own
     organism in other_organism"; "names match without regard to case and repeated spaces"."""
 
     def __init__(self, rows: list[dict[str, str]]) -> None:
@@ -63,19 +63,19 @@ def share_any(ones: Collection[Organism], others: Collection[Organism]) -> bool:
 
 
 def exact_names(found: Collection[Organism]) -> set[Organism]:
-    """"a vaguer name that matches a more exact one is dropped, before any count"."""
+    """ "a vaguer name that matches a more exact one is dropped, before any count"."""
     return {one for one in found if not any(is_vaguer(one, other) for other in found)}
 
 
 def organism_groups(culture_group: str, found: set[Organism]) -> list[str]:
-    """"growth without any name is other_organism, in organism_groups too"."""
+    """ "growth without any name is other_organism, in organism_groups too"."""
     if culture_group == "positive" and not found:
         return ["other_organism"]
     return sorted({one.group for one in found})
 
 
 def exclusive_class(culture_group: str, found: set[Organism]) -> str:
-    """"the culture_group unless positive; then fungal > mycobacterial > polymicrobial (two or
+    """ "the culture_group unless positive; then fungal > mycobacterial > polymicrobial (two or
     more organisms) > its group"."""
     if culture_group != "positive":
         return culture_group

@@ -11,7 +11,7 @@ LONG_TRANSFER_DAYS = 30
 
 
 def treated_until(case: Case) -> date:
-    """"Under treatment: onset to therapy end, or to onset + 28 if empty"."""
+    """ "Under treatment: onset to therapy end, or to onset + 28 if empty"."""
     return case.last_therapy_end or case.onset_on + timedelta(days=28)
 
 
@@ -20,7 +20,7 @@ def under_treatment(case: Case, d: date) -> bool:
 
 
 def followed_up(case: Case, as_of: date) -> bool:
-    """"therapy end + 28 (if empty: onset + 90) <= as_of"."""
+    """ "therapy end + 28 (if empty: onset + 90) <= as_of"."""
     end = case.last_therapy_end
     return (end + timedelta(days=28) if end else case.onset_on + timedelta(days=90)) <= as_of
 
@@ -30,7 +30,7 @@ def latest(cases: list[Case]) -> Case | None:
 
 
 def owner(firsts: list[Case], d: date) -> Case | None:
-    """"A removal or transfer belongs to the episode of latest onset under treatment that day"."""
+    """ "A removal or transfer belongs to the episode of latest onset under treatment that day"."""
     return latest([case for case in firsts if under_treatment(case, d)])
 
 
@@ -48,19 +48,19 @@ def transfers(patient: Patient, days: RiskDays) -> list[tuple[date, bool]]:
 
 
 def is_long(d: date, first_without: date, days: RiskDays) -> bool:
-    """"long if >= 30 days pass before the next day at risk (a pause's first day counted) or none
+    """ "long if >= 30 days pass before the next day at risk (a pause's first day counted) or none
     comes"."""
     back = days.next_at_risk(d)
     return back is None or (back - first_without).days >= LONG_TRANSFER_DAYS
 
 
 def admissions_of(patient: Patient, case: Case) -> list[Admission]:
-    """"admission: a row names the episode"; a same_episode row lends its admissions."""
+    """ "admission: a row names the episode"; a same_episode row lends its admissions."""
     return [one for one in patient.admissions if one.episode in case.names]
 
 
 def dies_of(patient: Patient, case: Case, rule_set: str) -> bool:
-    """"<= 30 days after onset (rule_2016: under treatment or <= 28 days after onset), or inside
+    """ "<= 30 days after onset (rule_2016: under treatment or <= 28 days after onset), or inside
     an admission that names it"; "an open admission runs on"."""
     died = patient.died_on
     after_days = (died - case.onset_on).days
@@ -75,7 +75,7 @@ def dies_of(patient: Patient, case: Case, rule_set: str) -> bool:
 
 
 def refractory(case: Case) -> str:
-    """"judged_refractory if yes or no; else the first sample with a count or an appearance from
+    """ "judged_refractory if yes or no; else the first sample with a count or an appearance from
     day 5 after the first appropriate antibiotic (else the first antibiotic; that day = 0) and
     under treatment is cloudy or > 100/uL -> yes, otherwise no; without such a sample
     not_assessable"."""
@@ -86,8 +86,10 @@ def refractory(case: Case) -> str:
     if day_0 is None:
         return "not_assessable"
     told = [
-        s for s in case.all_samples
-        if s.collected_on and (s.collected_on - day_0).days >= 5
+        s
+        for s in case.all_samples
+        if s.collected_on
+        and (s.collected_on - day_0).days >= 5
         and under_treatment(case, s.collected_on)
         and (s.leucocytes_per_ul is not None or s.appearance)
     ]
@@ -102,10 +104,11 @@ def when(sample: Sample) -> datetime:
 
 
 def set_outcomes(patient: Patient, firsts: list[Case], days: RiskDays, rule_set: str) -> None:
-    """"Outcome fields stand on confirmed peritonitis rows that are not same_episode"."""
+    """ "Outcome fields stand on confirmed peritonitis rows that are not same_episode"."""
     removed = [
         owner(firsts, c.removed_on)
-        for c in patient.catheters if c.removed_on and c.removal_reason == "peritonitis"
+        for c in patient.catheters
+        if c.removed_on and c.removal_reason == "peritonitis"
     ]
     moved = [(owner(firsts, d), long) for d, long in transfers(patient, days)]
     died = latest([c for c in firsts if dies_of(patient, c, rule_set)]) if patient.died_on else None

@@ -15,7 +15,7 @@ class Period:
 
     @property
     def has_bands(self) -> bool:
-        """"for all but months a band row"."""
+        """ "for all but months a band row"."""
         return self.kind != "month"
 
     @cached_property
@@ -45,7 +45,7 @@ def calendar_year(year: int) -> Period:
 
 
 def rolling(year: int, number: int) -> Period:
-    """"2025-Q3/4q (four quarters to that one)"."""
+    """ "2025-Q3/4q (four quarters to that one)"."""
     last = quarter(year, number)
     first = date(year, 1, 1) if number == 4 else quarter(year - 1, number + 1).first
     return Period(f"{last.name}/4q", "rolling", first, last.last)
@@ -61,7 +61,7 @@ def period_named(name: str) -> Period:
 
 
 def ended_periods(first_year: int, as_of: date, through: str | None) -> list[Period]:
-    """"from 1 January of the year ... to the last period ended by as_of (and by the end of
+    """ "from 1 January of the year ... to the last period ended by as_of (and by the end of
     --through); rolling rows need all four quarters in range; a period not ended has no row"."""
     limit = min(as_of, period_named(through).last) if through else as_of
     every = []

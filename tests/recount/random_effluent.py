@@ -79,10 +79,12 @@ class EffluentMaker:
         switched = antibiotic + days(self.rng.choice((0, 2, 6)))
         ended = self.patient.known(self.end) if self.rng.random() < 0.85 else ""
         self.patient.add(
-            "peritonitis", episode=self.episode,
+            "peritonitis",
+            episode=self.episode,
             onset_on=self.onset.isoformat() if known_by == "onset" else "",
             presented_at=self.presented(known_by),
-            cloudy_effluent=self.rng.choice(SIGNS), abdominal_pain=self.rng.choice(SIGNS),
+            cloudy_effluent=self.rng.choice(SIGNS),
+            abdominal_pain=self.rng.choice(SIGNS),
             first_antibiotic_at=self.moment(antibiotic, 0.8),
             appropriate_antibiotic_at=self.moment(switched, 0.5),
             therapy_completed_on=ended,
@@ -132,12 +134,16 @@ class EffluentMaker:
         without = ("no_growth", "no_growth", "not_taken", "pending", "")
         culture = rng.choice(("grown",) * 5 + without)
         self.patient.add(
-            "effluent_samples", episode=self.episode, sample=name, collected_at=collected_at,
+            "effluent_samples",
+            episode=self.episode,
+            sample=name,
+            collected_at=collected_at,
             dwell_hours=rng.choice(("4", "2", "4", "2.0", "1.9", "10", "")),
             leucocytes_per_ul=rng.choice(("2300", "101", "650", "2300", "100", "0", "")),
             neutrophil_percent=rng.choice(("88", "50.5", "75", "100", "50", "0", "")),
             appearance=rng.choice(("cloudy", "clear", "other", "")),
-            culture=culture, antibiotics_before=rng.choice(ANSWERS),
+            culture=culture,
+            antibiotics_before=rng.choice(ANSWERS),
         )
         if culture == "grown":
             self.isolates(name)
@@ -149,6 +155,11 @@ class EffluentMaker:
         for name in told.values():
             self.patient.add("isolates", episode=self.episode, sample=sample, organism=name)
             if self.rng.random() < 0.1:
-                self.patient.add("susceptibilities", episode=self.episode, sample=sample,
-                                 organism=name, agent="cefazolin",
-                                 result=self.rng.choice(("S", "I", "R")))
+                self.patient.add(
+                    "susceptibilities",
+                    episode=self.episode,
+                    sample=sample,
+                    organism=name,
+                    agent="cefazolin",
+                    result=self.rng.choice(("S", "I", "R")),
+                )

@@ -31,7 +31,7 @@ def recount(
 
 
 def case_rows(clinic: ClinicCount) -> Table:
-    """"sorted by clinic, onset_on, patient, kind, episode"."""
+    """ "sorted by clinic, onset_on, patient, kind, episode"."""
     rows = [case_row(one.patient, case) for one in clinic.patients for case in one.cases]
     keys = ("onset_on", "patient", "kind", "episode")
     return sorted(rows, key=lambda row: [row[key] for key in keys])

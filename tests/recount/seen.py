@@ -112,7 +112,7 @@ def day(text: str) -> date | None:
 
 
 def local_moment(text: str, zone: ZoneInfo) -> datetime | None:
-    """"In a file: without offset = clinic time, else converted first"."""
+    """ "In a file: without offset = clinic time, else converted first"."""
     if not text:
         return None
     moment = datetime.fromisoformat(text)
@@ -130,8 +130,9 @@ class Seen:
         self.rows, self.key, self.zone, self.as_of = rows, (clinic, patient), zone, as_of
 
     def of(self, file: str) -> list[Row]:
-        return [row for row in self.rows.get(file, []) if self.key == (row["clinic"],
-                                                                       row["patient"])]
+        return [
+            row for row in self.rows.get(file, []) if self.key == (row["clinic"], row["patient"])
+        ]
 
     def begins(self, text: str) -> bool:
         return bool(text) and date.fromisoformat(text) <= self.as_of
@@ -156,32 +157,48 @@ def patients_seen(rows: Rows, clinic: Row, as_of: date, catalogue: Catalogue) ->
 def patient_seen(seen: Seen, catalogue: Catalogue) -> Patient:
     patient = Patient(*seen.key, died_on=seen.end(seen.of("patients")[0].get("died_on", "")))
     patient.spells = [
-        Spell(day(r["started_on"]), seen.end(r["last_day_on"]), r["modality"], r["assistance"],
-              r["end_reason"])
-        for r in seen.of("pd_spells") if seen.begins(r["started_on"])
+        Spell(
+            day(r["started_on"]),
+            seen.end(r["last_day_on"]),
+            r["modality"],
+            r["assistance"],
+            r["end_reason"],
+        )
+        for r in seen.of("pd_spells")
+        if seen.begins(r["started_on"])
     ]
     patient.pauses = [
         Pause(day(r["started_on"]), seen.end(r["last_day_on"]), r["reason"])
-        for r in seen.of("pd_pauses") if seen.begins(r["started_on"])
+        for r in seen.of("pd_pauses")
+        if seen.begins(r["started_on"])
     ]
     patient.catheters = [
-        Catheter(r["catheter"], day(r["inserted_on"]), r["insertion_method"],
-                 seen.end(r["removed_on"]), r["removal_reason"])
-        for r in seen.of("catheters") if seen.begins(r["inserted_on"])
+        Catheter(
+            r["catheter"],
+            day(r["inserted_on"]),
+            r["insertion_method"],
+            seen.end(r["removed_on"]),
+            r["removal_reason"],
+        )
+        for r in seen.of("catheters")
+        if seen.begins(r["inserted_on"])
     ]
     # A training begins with its first day; its completion, a later end, starts the clock.
     patient.trainings = [
         Training(day(r["started_on"]), seen.end(r["completed_on"]), r["kind"], r["trainer"])
-        for r in seen.of("trainings") if seen.begins(r["started_on"] or r["completed_on"])
+        for r in seen.of("trainings")
+        if seen.begins(r["started_on"] or r["completed_on"])
     ]
     patient.admissions = [
         Admission(day(r["admitted_on"]), seen.end(r["discharged_on"]), r["episode"])
-        for r in seen.of("admissions") if seen.begins(r["admitted_on"])
+        for r in seen.of("admissions")
+        if seen.begins(r["admitted_on"])
     ]
     patient.episodes = episodes_seen(seen, catalogue)
     patient.infections = [
         infection_seen(seen, r, catalogue)
-        for r in seen.of("catheter_infections") if seen.begins(r["onset_on"])
+        for r in seen.of("catheter_infections")
+        if seen.begins(r["onset_on"])
     ]
     return patient
 
@@ -192,23 +209,31 @@ def episodes_seen(seen: Seen, catalogue: Catalogue) -> list[Episode]:
     for row in seen.of("peritonitis"):
         samples = [
             sample_facts(seen, sample, catalogue)
-            for sample in seen.of("effluent_samples") if sample["episode"] == row["episode"]
+            for sample in seen.of("effluent_samples")
+            if sample["episode"] == row["episode"]
         ]
         onset = onset_day(row, samples, seen.zone)
         if onset is None or onset > seen.as_of:
             continue
-        episodes.append(Episode(
-            row["episode"], onset, row["cloudy_effluent"], row["abdominal_pain"],
-            seen.end_of_moment(row["first_antibiotic_at"]),
-            seen.end_of_moment(row["appropriate_antibiotic_at"]),
-            seen.end(row["therapy_completed_on"]), row["judged_refractory"], row["resolved"],
-            [s for s in samples if s.collected_on is None or s.collected_on <= seen.as_of],
-        ))
+        episodes.append(
+            Episode(
+                row["episode"],
+                onset,
+                row["cloudy_effluent"],
+                row["abdominal_pain"],
+                seen.end_of_moment(row["first_antibiotic_at"]),
+                seen.end_of_moment(row["appropriate_antibiotic_at"]),
+                seen.end(row["therapy_completed_on"]),
+                row["judged_refractory"],
+                row["resolved"],
+                [s for s in samples if s.collected_on is None or s.collected_on <= seen.as_of],
+            )
+        )
     return episodes
 
 
 def onset_day(row: Row, samples: list[Sample], zone: ZoneInfo) -> date | None:
-    """"Onset = onset_on, else the local day of presented_at, else of the earliest sample"."""
+    """ "Onset = onset_on, else the local day of presented_at, else of the earliest sample"."""
     if row["onset_on"]:
         return day(row["onset_on"])
     if row["presented_at"]:
@@ -220,7 +245,8 @@ def onset_day(row: Row, samples: list[Sample], zone: ZoneInfo) -> date | None:
 def sample_facts(seen: Seen, row: Row, catalogue: Catalogue) -> Sample:
     moment = local_moment(row["collected_at"], seen.zone)
     names = [
-        isolate["organism"] for isolate in seen.of("isolates")
+        isolate["organism"]
+        for isolate in seen.of("isolates")
         if (isolate["episode"], isolate["sample"]) == (row["episode"], row["sample"])
     ]
     return Sample(
@@ -228,20 +254,28 @@ def sample_facts(seen: Seen, row: Row, catalogue: Catalogue) -> Sample:
         # Moments of one zone compare by the clock on the wall, so they are ordered in UTC.
         moment.astimezone(UTC) if moment else None,
         moment.date() if moment else None,
-        number(row["dwell_hours"]), number(row["leucocytes_per_ul"]),
-        number(row["neutrophil_percent"]), row["appearance"], row["culture"],
+        number(row["dwell_hours"]),
+        number(row["leucocytes_per_ul"]),
+        number(row["neutrophil_percent"]),
+        row["appearance"],
+        row["culture"],
         [catalogue.find(name) for name in names],
     )
 
 
 def infection_seen(seen: Seen, row: Row, catalogue: Catalogue) -> Infection:
-    """"organism (name, id, or no_growth; empty = not cultured)": read as one swab."""
+    """ "organism (name, id, or no_growth; empty = not cultured)": read as one swab."""
     text = row["organism"]
     culture = "" if not text else "no_growth" if text == "no_growth" else "grown"
     found = [catalogue.find(text)] if culture == "grown" else []
     swab = Sample("", None, None, None, None, None, "", culture, found)
     return Infection(
-        row["infection"], row["site"], day(row["onset_on"]), row["purulent_discharge"],
-        row["tunnel_inflammation"], row["tunnel_collection"],
-        seen.end(row["therapy_completed_on"]), swab,
+        row["infection"],
+        row["site"],
+        day(row["onset_on"]),
+        row["purulent_discharge"],
+        row["tunnel_inflammation"],
+        row["tunnel_collection"],
+        seen.end(row["therapy_completed_on"]),
+        swab,
     )

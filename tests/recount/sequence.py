@@ -36,12 +36,12 @@ class Case:
 
     @property
     def all_samples(self) -> list[Sample]:
-        """"A same_episode row lends the first its samples, organisms"."""
+        """ "A same_episode row lends the first its samples, organisms"."""
         return self.samples + [sample for row in self.joined for sample in row.samples]
 
     @property
     def last_therapy_end(self) -> date | None:
-        """"the latest known therapy end holds"."""
+        """ "the latest known therapy end holds"."""
         ends = [row.therapy_end for row in [self, *self.joined] if row.therapy_end]
         return max(ends, default=None)
 
@@ -59,7 +59,7 @@ class Case:
 
 
 def order(case: Case) -> tuple[date, str]:
-    """"the patient's confirmed rows of that kind by onset, then episode text"."""
+    """ "the patient's confirmed rows of that kind by onset, then episode text"."""
     return case.onset_on, case.episode
 
 
@@ -80,7 +80,7 @@ def classify(rows: list[Case]) -> list[Case]:
 
 
 def joins(row: Case, before: Case) -> bool:
-    """"same onset day -> same_episode; therapy end missing -> undetermined; gap <= 0 ->
+    """ "same onset day -> same_episode; therapy end missing -> undetermined; gap <= 0 ->
     same_episode"."""
     if row.onset_on == before.onset_on:
         return True
@@ -95,7 +95,7 @@ def join(row: Case, before: Case) -> None:
 
 
 def gap(row: Case, before: Case) -> int | None:
-    """"Gap = onset - therapy end of the one before"."""
+    """ "Gap = onset - therapy end of the one before"."""
     end = before.last_therapy_end
     return None if end is None else (row.onset_on - end).days
 
@@ -114,7 +114,7 @@ def compare(row: Case, earlier: list[Case]) -> None:
 
 
 def close_class(row: Case, before: Case) -> str:
-    """"gap 1-28: either one not cultured, pending, or grown without a name -> undetermined;
+    """ "gap 1-28: either one not cultured, pending, or grown without a name -> undetermined;
     either sterile, or any organism shared -> relapsing; else recurrent"."""
     if any(without_result(one) for one in (row, before)):
         return "undetermined"
@@ -129,7 +129,7 @@ def without_result(case: Case) -> bool:
 
 
 def repeat_or_new(row: Case, earlier: list[Case]) -> None:
-    """"shares an organism with any earlier episode whose known therapy end is more than 28 days
+    """ "shares an organism with any earlier episode whose known therapy end is more than 28 days
     before -> repeat (index: the latest such); else new"; "index and gap empty for new"."""
     row.sequence = "new"
     for one in reversed(earlier):

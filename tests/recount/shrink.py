@@ -7,8 +7,11 @@ from tests.recount.seen import Row, Rows
 
 def smallest(rows: Rows, fails: Callable[[Rows], bool]) -> Rows:
     """Rows are dropped with all that hangs on them, largest subjects first, until none can go."""
-    for file in ("clinics", "patients", *(name for name in rows if name not in
-                                          ("clinics", "patients"))):
+    for file in (
+        "clinics",
+        "patients",
+        *(name for name in rows if name not in ("clinics", "patients")),
+    ):
         for row in list(rows[file]):
             fewer = without(rows, file, row)
             if fails(fewer):
@@ -27,8 +30,9 @@ def without(rows: Rows, file: str, row: Row) -> Rows:
     }.get(file)
     if keys is None:
         return {**rows, file: [one for one in rows[file] if one is not row]}
-    return {name: [one for one in found if not hangs_on(one, row, keys)]
-            for name, found in rows.items()}
+    return {
+        name: [one for one in found if not hangs_on(one, row, keys)] for name, found in rows.items()
+    }
 
 
 def hangs_on(one: Row, row: Row, keys: list[str]) -> bool:
@@ -41,12 +45,28 @@ def emptied(rows: Rows, fails: Callable[[Rows], bool]) -> Rows:
         for position, row in enumerate(found):
             for name, text in row.items():
                 changed = {**rows[file][position], name: ""}
-                others = rows[file][:position] + [changed] + rows[file][position + 1:]
+                others = rows[file][:position] + [changed] + rows[file][position + 1 :]
                 if text and name not in KEPT and fails({**rows, file: others}):
                     rows = {**rows, file: others}
     return rows
 
 
-KEPT = ("clinic", "patient", "time_zone", "started_on", "inserted_on", "completed_on",
-        "admitted_on", "episode", "sample", "infection", "catheter", "site", "kind", "name",
-        "collected_at", "presented_at", "onset_on")
+KEPT = (
+    "clinic",
+    "patient",
+    "time_zone",
+    "started_on",
+    "inserted_on",
+    "completed_on",
+    "admitted_on",
+    "episode",
+    "sample",
+    "infection",
+    "catheter",
+    "site",
+    "kind",
+    "name",
+    "collected_at",
+    "presented_at",
+    "onset_on",
+)

@@ -47,8 +47,14 @@ BANDS = {
     **{split: CLOCK | {"none_recorded"} for split in SPLITS if split.startswith("time_since_")},
     "time_on_pd": CLOCK,
     "catheter_age": CLOCK - {"0-90"} | {"0-30", "31-90", "none_recorded"},
-    "insertion_method": {"open", "laparoscopic", "percutaneous", "other", "unknown",
-                         "none_recorded"},
+    "insertion_method": {
+        "open",
+        "laparoscopic",
+        "percutaneous",
+        "other",
+        "unknown",
+        "none_recorded",
+    },
     "modality": {"capd", "apd", "unknown"},
     "assistance": {"self", "family", "nurse", "unknown"},
     "trainer": {"T-01", "T-02", "Zoë", "unknown", "none_recorded"},
@@ -84,12 +90,24 @@ def test_every_value_of_every_category_occurs() -> None:
 def days_of(rows: Rows, clinic: str, patient: str) -> list[date]:
     """Every day on which something is said to have happened to a patient."""
     zone = next(ZoneInfo(r["time_zone"]) for r in rows["clinics"] if r["clinic"] == clinic)
-    own = [row for file in rows.values() for row in file
-           if (row.get("clinic"), row.get("patient")) == (clinic, patient)]
-    plain = [date.fromisoformat(text) for row in own for name, text in row.items()
-             if name.endswith("_on") and text]
-    moments = [local_moment(text, zone).date() for row in own for name, text in row.items()
-               if name.endswith("_at") and text]
+    own = [
+        row
+        for file in rows.values()
+        for row in file
+        if (row.get("clinic"), row.get("patient")) == (clinic, patient)
+    ]
+    plain = [
+        date.fromisoformat(text)
+        for row in own
+        for name, text in row.items()
+        if name.endswith("_on") and text
+    ]
+    moments = [
+        local_moment(text, zone).date()
+        for row in own
+        for name, text in row.items()
+        if name.endswith("_at") and text
+    ]
     return plain + moments
 
 
@@ -105,17 +123,26 @@ def test_nothing_happens_before_birth_or_after_death(seed: int) -> None:
 
 
 FIRST_AND_LAST = {
-    "pd_spells": ("started_on", "last_day_on"), "pd_pauses": ("started_on", "last_day_on"),
-    "catheters": ("inserted_on", "removed_on"), "trainings": ("started_on", "completed_on"),
+    "pd_spells": ("started_on", "last_day_on"),
+    "pd_pauses": ("started_on", "last_day_on"),
+    "catheters": ("inserted_on", "removed_on"),
+    "trainings": ("started_on", "completed_on"),
     "catheter_infections": ("onset_on", "therapy_completed_on"),
     "admissions": ("admitted_on", "discharged_on"),
 }
 KEYS = {
-    "patients": "", "pd_spells": "started_on", "pd_pauses": "started_on", "catheters": "catheter",
-    "trainings": "completed_on kind trainer", "peritonitis": "episode",
-    "effluent_samples": "episode sample", "isolates": "episode sample organism",
-    "susceptibilities": "episode sample organism agent", "catheter_infections": "infection",
-    "admissions": "admitted_on", "contaminations": "happened_at",
+    "patients": "",
+    "pd_spells": "started_on",
+    "pd_pauses": "started_on",
+    "catheters": "catheter",
+    "trainings": "completed_on kind trainer",
+    "peritonitis": "episode",
+    "effluent_samples": "episode sample",
+    "isolates": "episode sample organism",
+    "susceptibilities": "episode sample organism agent",
+    "catheter_infections": "infection",
+    "admissions": "admitted_on",
+    "contaminations": "happened_at",
 }
 
 
@@ -125,16 +152,18 @@ def test_no_last_day_lies_before_its_first_and_no_key_comes_twice(seed: int) -> 
     for file, (first, last) in FIRST_AND_LAST.items():
         assert all(not row[last] or row[first] <= row[last] for row in rows[file]), file
     for file, names in KEYS.items():
-        keys = [tuple(row[name] for name in ("clinic", "patient", *names.split()))
-                for row in rows[file]]
+        keys = [
+            tuple(row[name] for name in ("clinic", "patient", *names.split())) for row in rows[file]
+        ]
         assert len(keys) == len(set(keys)), file
 
 
 def test_seeds_repeat_and_looking_back_hides_facts() -> None:
     assert random_record(7) == random_record(7)
     asked = [random_question(seed, random_record(seed)) for seed in range(20)]
-    assert any(one.as_of < max(days_in_record(seed)) - timedelta(days=30)
-               for seed, one in enumerate(asked))
+    assert any(
+        one.as_of < max(days_in_record(seed)) - timedelta(days=30) for seed, one in enumerate(asked)
+    )
 
 
 def days_in_record(seed: int) -> list[date]:

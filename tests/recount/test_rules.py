@@ -53,9 +53,13 @@ def episode_at(onset_on: str = "2025-03-10", ended_on: str = "2025-03-31") -> Ro
 @pytest.mark.parametrize(
     ("dwell_hours", "leucocytes_per_ul", "neutrophil_percent", "expected"),
     [
-        ("2", "101", "50.1", "met"), ("2", "100", "88", "not_met"), ("2", "101", "50", "not_met"),
-        ("1.9", "2300", "88", "not_assessable"), ("", "2300", "88", "not_assessable"),
-        ("4", "", "50", "not_met"), ("4", "2300", "", "not_assessable"),
+        ("2", "101", "50.1", "met"),
+        ("2", "100", "88", "not_met"),
+        ("2", "101", "50", "not_met"),
+        ("1.9", "2300", "88", "not_assessable"),
+        ("", "2300", "88", "not_assessable"),
+        ("4", "", "50", "not_met"),
+        ("4", "2300", "", "not_assessable"),
     ],
 )
 def test_cell_criterion(
@@ -63,7 +67,8 @@ def test_cell_criterion(
 ) -> None:
     rows = episode_at()
     rows["effluent_samples"][0] |= {
-        "dwell_hours": dwell_hours, "leucocytes_per_ul": leucocytes_per_ul,
+        "dwell_hours": dwell_hours,
+        "leucocytes_per_ul": leucocytes_per_ul,
         "neutrophil_percent": neutrophil_percent,
     }
     assert tables(rows)["cases"][0]["cell_criterion"] == expected
@@ -88,8 +93,13 @@ def test_transfer_is_long_from_thirty_days(
     rows = episode_at()
     rows["peritonitis"][0]["resolved"] = "yes"
     if pause:
-        add(rows, "pd_pauses", started_on=pause[0], last_day_on=pause[1],
-            reason="temporary_haemodialysis")
+        add(
+            rows,
+            "pd_pauses",
+            started_on=pause[0],
+            last_day_on=pause[1],
+            reason="temporary_haemodialysis",
+        )
     else:
         rows["pd_spells"][0] |= {"last_day_on": "2025-03-20", "end_reason": "haemodialysis"}
         add(rows, "pd_spells", started_on=next_spell)
@@ -123,9 +133,12 @@ def test_death_belongs_to_an_episode(
     ("collected_at", "leucocytes_per_ul", "appearance", "expected"),
     [
         ("2025-03-15T08:00", "101", "", "not_assessable"),  # day 4 after the switch
-        ("2025-03-16T08:00", "101", "", "yes"), ("2025-03-16T08:00", "100", "clear", "no"),
-        ("2025-03-16T08:00", "", "cloudy", "yes"), ("2025-03-16T08:00", "", "", "not_assessable"),
-        ("2025-03-31T08:00", "101", "", "yes"), ("2025-04-01T08:00", "101", "", "not_assessable"),
+        ("2025-03-16T08:00", "101", "", "yes"),
+        ("2025-03-16T08:00", "100", "clear", "no"),
+        ("2025-03-16T08:00", "", "cloudy", "yes"),
+        ("2025-03-16T08:00", "", "", "not_assessable"),
+        ("2025-03-31T08:00", "101", "", "yes"),
+        ("2025-04-01T08:00", "101", "", "not_assessable"),
     ],
 )
 def test_refractory_is_seen_from_day_five_of_the_appropriate_antibiotic(
@@ -133,18 +146,32 @@ def test_refractory_is_seen_from_day_five_of_the_appropriate_antibiotic(
 ) -> None:
     rows = episode_at()
     rows["peritonitis"][0] |= {
-        "first_antibiotic_at": "2025-03-10T11:00", "appropriate_antibiotic_at": "2025-03-11T11:00",
+        "first_antibiotic_at": "2025-03-10T11:00",
+        "appropriate_antibiotic_at": "2025-03-11T11:00",
     }
-    add(rows, "effluent_samples", episode="E1", sample="S2", collected_at=collected_at,
-        leucocytes_per_ul=leucocytes_per_ul, appearance=appearance)
+    add(
+        rows,
+        "effluent_samples",
+        episode="E1",
+        sample="S2",
+        collected_at=collected_at,
+        leucocytes_per_ul=leucocytes_per_ul,
+        appearance=appearance,
+    )
     assert tables(rows)["cases"][0]["refractory"] == expected
 
 
 def test_removal_belongs_to_the_latest_onset_under_treatment() -> None:
     rows = episode_at(ended_on="")
     add_episode(rows, "P1", "E2", "2025-03-20", "2025-04-10", "Klebsiella")
-    add(rows, "catheters", catheter="K1", inserted_on="2024-12-01", removed_on="2025-03-25",
-        removal_reason="peritonitis")
+    add(
+        rows,
+        "catheters",
+        catheter="K1",
+        inserted_on="2024-12-01",
+        removed_on="2025-03-25",
+        removal_reason="peritonitis",
+    )
     assert [row["catheter_removed"] for row in tables(rows)["cases"]] == ["no", "yes"]
 
 
@@ -171,8 +198,9 @@ def test_first_reason_that_holds_off_risk(onset_on: str, rule_set: str, reason: 
     rows = one_clinic()
     add_patient(rows, "P1", ("2025-01-01", "2025-03-31"))
     add(rows, "trainings", started_on="2025-02-10", completed_on="2025-02-15", kind="initial")
-    add(rows, "pd_pauses", started_on="2025-02-03", last_day_on="2025-02-03",
-        reason="catheter_rest")
+    add(
+        rows, "pd_pauses", started_on="2025-02-03", last_day_on="2025-02-03", reason="catheter_rest"
+    )
     add_episode(rows, "P1", "E1", onset_on, "", "Escherichia coli")
     assert tables(rows, rule_set=rule_set)["cases"][0]["reason"] == reason
 
