@@ -12,6 +12,9 @@ Row = dict[str, Any]
 # Patient-years to tell 0.30 from 0.40 (80 % power, one-sided 5 %): workflows 0, point 3.
 YEARS_TO_TELL = 225
 _ENOUGH_TO_SAY = 0.5
+# A total that moved by less is told as it stands: its parts move by luck alone (our choice).
+_LEAST_MOVE = 5
+_LEAST_MOVE_SHARE = 1 / 3
 NOT_COMPLETE = "Four quarters are not complete yet."
 
 
@@ -109,7 +112,7 @@ def organisms_headline(now: dict[str, int], before: dict[str, int]) -> str:
 
 def _change_headline(now: dict[str, int], before: dict[str, int]) -> str:
     moved = sum(now.values()) - sum(before.values())
-    if not before or abs(moved) < 2:
+    if not before or abs(moved) < max(_LEAST_MOVE, _LEAST_MOVE_SHARE * sum(before.values())):
         return ""
     shifts = {group: now.get(group, 0) - before.get(group, 0) for group in now | before}
     group = max(shifts, key=lambda one: shifts[one] * (1 if moved > 0 else -1))
