@@ -45,7 +45,7 @@ def build_clinic(rng: Random, rows: Rows, clinic: str) -> None:
         record_row("clinics", clinic=clinic, name=f"Clinic {clinic}", time_zone=zone,
                    network=rng.choice(NETWORKS))
     )
-    first = date(rng.choice((2023, 2019, 2020, 2022)), rng.choice((1, 2, 7, 12)), 1)
+    first = date(rng.choice((2019, 2018, 2020, 2021)), rng.choice((1, 2, 7, 12)), 1)
     # One clinic in twelve is large and quiet: only there can a verdict be certain to meet.
     quiet = rng.choice((False,) * 11 + (True,))
     last = first + timedelta(days=1000 if quiet else rng.choice((400, 100, 300, 600, 900, 1300)))
@@ -61,16 +61,27 @@ def build_question(rng: Random, rows: Rows) -> Question:
     last = max(days)
     as_of = last + timedelta(days=rng.choice((0, 1, 40, 100)))
     if rng.random() < 0.5:
-        as_of = look_back(rng, days)
+        as_of = look_back(rng, rows, days)
     through = rng.choice((None, None, through_period(rng, as_of)))
     return Question(rule_set, as_of, through)
 
 
-def look_back(rng: Random, days: list[date]) -> date:
-    """A day in the past: one of the recorded days or a day beside it, or the end of a month."""
+def look_back(rng: Random, rows: Rows, days: list[date]) -> date:
+    """A recorded day or the day before, the end of a month, or a day a follow-up turns on."""
     one = rng.choice(days[len(days) // 3:])
     end_of_month = one.replace(day=1) - timedelta(days=1)
-    return rng.choice((one, one - timedelta(days=1), one + timedelta(days=1), end_of_month))
+    turning = rng.choice(follow_up_ends(rows) or [one]) - timedelta(days=rng.choice((0, 1)))
+    return rng.choice((one, one - timedelta(days=1), end_of_month, turning, turning))
+
+
+def follow_up_ends(rows: Rows) -> list[date]:
+    """28 days after a therapy, 90 after an onset whose therapy end is unknown, 30 after an
+    insertion: the first days on which an episode or a catheter enters a denominator."""
+    episodes = [row for row in rows["peritonitis"] if row["onset_on"]]
+    starts = [(row["therapy_completed_on"], 28) for row in episodes]
+    starts += [(row["onset_on"], 90) for row in episodes if not row["therapy_completed_on"]]
+    starts += [(row["inserted_on"], 30) for row in rows["catheters"]]
+    return [date.fromisoformat(day) + timedelta(days=wait) for day, wait in starts if day]
 
 
 def recorded_days(rows: Rows) -> list[date]:

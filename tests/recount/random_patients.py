@@ -129,6 +129,15 @@ class PatientMaker:
             self.treated.append((f"E{name}", onset, end))
             onset = rng.choice((end + days(rng.choice(GAPS)),) * 7 + (onset,))
             onset = max(onset, self.first - days(20))
+        if self.died_on:
+            self.last_episode(self.died_on)
+
+    def last_episode(self, died_on: date) -> None:
+        """An onset about as long before death as the windows of design 3.1 reach."""
+        onset = died_on - days(self.rng.choice((30, 31, 28, 29, 0)))
+        end = onset + days(self.rng.choice((14, 30, 31)))
+        EffluentMaker(self, "E13", onset, end).make()
+        self.treated.append(("E13", onset, end))
 
     def beside_treatment(self) -> date:
         """A day during or just after a treatment, so that ends meet episodes."""
