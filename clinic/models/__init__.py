@@ -8,7 +8,9 @@ from clinic.models.laboratory import EffluentSample, Isolate, Susceptibility
 from clinic.models.patients import Patient
 from clinic.models.people import Grant, Person
 from clinic.models.record import RecordRow
+from clinic.models.signing_in import OneTimeLink, OpenSession, SecondFactor
 from clinic.models.submissions import Submission
+from clinic.models.tokens import Token
 
 # The model of each subject of clinic.columns, parents before children.
 MODELS: dict[str, type[RecordRow]] = {
@@ -42,13 +44,17 @@ __all__ = [
     "EffluentSample",
     "Grant",
     "Isolate",
+    "OneTimeLink",
+    "OpenSession",
     "Patient",
     "PdPause",
     "PdSpell",
     "Peritonitis",
     "Person",
     "RecordRow",
+    "SecondFactor",
     "Submission",
     "Susceptibility",
+    "Token",
     "Training",
 ]

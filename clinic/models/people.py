@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import uuid
+from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.db.models.functions import Now
+
+if TYPE_CHECKING:
+    from clinic.models.tokens import Token
 
 ROLES = (
     "nurse",
@@ -35,6 +39,9 @@ class Person(AbstractBaseUser):
     username = models.CharField("Sign-in name", max_length=150, unique=True)
     name = models.CharField("Name", max_length=150)
     is_active = models.BooleanField(default=True)
+
+    # Set for a request that came with a token: the person's rights then end where it ends.
+    token: Token | None = None
 
     objects = PersonManager()
 
