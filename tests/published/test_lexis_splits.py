@@ -27,7 +27,6 @@ from tests.surveillance.records import make_record
 
 EXAMPLES = Path(__file__).parents[2] / "fixtures" / "published" / "worked_examples.csv"
 FIRST, LAST = date(2014, 1, 1), date(2026, 1, 1)
-MONTHS = Months(month_of(FIRST), month_of(LAST))
 
 
 def examples(method: str) -> list[dict[str, str]]:
@@ -53,7 +52,13 @@ def periods(kind: str) -> list[Period]:
     return [parse_period(str(year)) for year in years]
 
 
-def cells(patients: list[dict[str, Any]], cuts: list[int], kind: str, clock: str) -> dict[str, Any]:
+def cells(
+    patients: list[dict[str, Any]],
+    cuts: list[int],
+    kind: str,
+    clock: str,
+    first: str = "2014-01-01",
+) -> dict[str, Any]:
     """Rows (period, band, days, episodes) that are not 0, and the totals."""
     spells = [
         {"patient": number, "started_on": start, "last_day_on": last_day(stop)}
@@ -68,15 +73,16 @@ def cells(patients: list[dict[str, Any]], cuts: list[int], kind: str, clock: str
     ]
     people = [{"patient": str(number)} for number in range(len(patients))]
     record = make_record(patients=people, pd_spells=spells, trainings=trainings)
-    return _counted(record, rules(cuts), patients, kind)
+    months = Months(month_of(date.fromisoformat(first)), month_of(LAST))
+    return _counted(record, rules(cuts), patients, kind, months)
 
 
 def _counted(
-    record: Any, rule_set: Any, patients: list[dict[str, Any]], kind: str
+    record: Any, rule_set: Any, patients: list[dict[str, Any]], kind: str, months: Months
 ) -> dict[str, Any]:
     at = timeline(record, rule_set, day_number(LAST))
     split = SPLITS["time_since_training"](at, rule_set)
-    days = days_by_band(at, split, MONTHS)
+    days = days_by_band(at, split, months)
     onset = [
         (n, day_number(date.fromisoformat(on)))
         for n, p in enumerate(patients)
@@ -86,21 +92,21 @@ def _counted(
     place = at.line.at(person, day)
     counted = at.state(place) == AT_RISK
     cell = days.cell(np.zeros(counted.sum(), dtype=int), split.steps.at(place[counted]))
-    events = month_counts(cell, day[counted], len(days.clinic), MONTHS)
+    events = month_counts(cell, day[counted], len(days.clinic), months)
     labels = [days.labels[band] for band in days.band]
     return {
-        "cells_period_band_days_episodes": _rows(days.days, events, labels, kind),
+        "cells_period_band_days_episodes": _rows(days.days, events, labels, kind, months),
         "total_days": int(days.days.sum()),
         "total_episodes": int(counted.sum()),
         "off_risk_episodes": int((~counted).sum()),
     }
 
 
-def _rows(days: Any, events: Any, labels: list[str], kind: str) -> list[list[Any]]:
+def _rows(days: Any, events: Any, labels: list[str], kind: str, months: Months) -> list[list[Any]]:
     chosen = periods(kind)
     names = ["all"] if kind == "all" else [period.text for period in chosen]
     by_period = [
-        table.sum(axis=1, keepdims=True) if kind == "all" else period_sums(table, MONTHS, chosen)
+        table.sum(axis=1, keepdims=True) if kind == "all" else period_sums(table, months, chosen)
         for table in (days, events)
     ]
     return [
