@@ -43,7 +43,10 @@ def aalen_johansen(
     times = np.unique(end[causes > 0])
     n = _at_risk(times, begin, end)
     kinds = sorted({1, *causes[causes > 0].tolist()})
-    deaths = {k: np.array([((end == t) & (causes == k)).sum() for t in times]) for k in kinds}
+    deaths = {
+        k: np.bincount(np.searchsorted(times, end[causes == k]), minlength=times.size)
+        for k in kinds
+    }
     hazard_any = sum(deaths.values()) / np.maximum(n, 1)
     free = np.cumprod(1 - hazard_any)
     before = np.concatenate([[1.0], free[:-1]]) if times.size else free
@@ -73,11 +76,22 @@ def mean_cumulative_count(
     last = np.array([p["last_day"] for p in patients], dtype=float)
     terminal = np.array([bool(p["terminal"]) for p in patients])
     days = np.array([day for p in patients for day in p["episodes"]], dtype=float)
-    entry = np.full(last.shape, -np.inf)
-    times, counts = np.unique(days, return_counts=True)
-    steps = counts / np.maximum(_at_risk(times, entry, last), 1)
-    exits, exit_counts = np.unique(last[terminal], return_counts=True)
-    staying = np.cumprod(1 - exit_counts / np.maximum(_at_risk(exits, entry, last), 1))
+    return mean_cumulative_counts(days, np.full(last.shape, -np.inf), last, terminal, at)
+
+
+def mean_cumulative_counts(
+    episodes: ArrayLike, entry: ArrayLike, exit_time: ArrayLike, terminal: ArrayLike, at: ArrayLike
+) -> dict[str, list[float]]:
+    """As `mean_cumulative_count`, in columns and with observation that may begin late or pause.
+
+    episodes: time of each; entry, exit_time, terminal: one a stretch of observation, at risk from
+    just after entry to exit. Test: tests/surveillance/rates/test_incidence.py.
+    """
+    begin, end = np.asarray(entry, dtype=float), np.asarray(exit_time, dtype=float)
+    times, counts = np.unique(np.asarray(episodes, dtype=float), return_counts=True)
+    steps = counts / np.maximum(_at_risk(times, begin, end), 1)
+    exits, exit_counts = np.unique(end[np.asarray(terminal, dtype=bool)], return_counts=True)
+    staying = np.cumprod(1 - exit_counts / np.maximum(_at_risk(exits, begin, end), 1))
     still_there = np.concatenate([[1.0], staying])[np.searchsorted(exits, times, side="left")]
     read_at = np.asarray(at, dtype=float)
     return {
