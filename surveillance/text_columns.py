@@ -22,7 +22,7 @@ def of_codes(codes: Ints, labels: Sequence[str]) -> pd.Categorical:
 
 def of_texts(texts: NDArray[np.object_]) -> pd.Categorical:
     """The texts as categories. Test: test_text_columns.py."""
-    labels, codes = np.unique(texts.astype(object), return_inverse=True)
+    codes, labels = pd.factorize(texts.astype(object), sort=True)
     return _categorical(codes, labels.tolist())
 
 

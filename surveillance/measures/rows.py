@@ -124,11 +124,10 @@ def _limits(rows: Rows, interval: Ints, rule_set: RuleSet) -> tuple[Floats, Floa
 def _targets(rows: Rows, value: Floats, labels: Labels) -> tuple[Floats, Bools]:
     """The target of each row, where it has one, and whether the value meets it."""
     target, met = np.full(len(value), np.nan), np.zeros(len(value), dtype=bool)
-    kinds = np.array([period.kind for period in labels.periods], dtype=object)
     for name, rule in labels.rule_set.targets.items():
+        of_kind = np.array([period.kind in rule.kinds for period in labels.periods], dtype=bool)
         asked = rows.undivided & (rows.measure == NAMES.index(name))
-        if asked.any():
-            asked &= np.isin(kinds[rows.period], rule.kinds)
+        asked &= np.append(of_kind, False)[rows.period]
         target[asked] = rule.value
         met[asked] = rule.met_by(value[asked])
     return target, met

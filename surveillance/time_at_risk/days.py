@@ -42,8 +42,9 @@ def days_by_band(at: Timeline, split: BandSteps, months: Months) -> BandDays:
     pieces, code = split.steps.cut(at.at_risk)
     width = len(split.labels)
     key = at.clinic[at.line.patient(pieces.start)] * width + code
-    cells, cell = np.unique(key, return_inverse=True)
-    days = _days(at, cell, pieces, len(cells), months)
+    some = np.bincount(key, minlength=len(at.record.clinics) * width) > 0
+    cells, place = np.flatnonzero(some), np.cumsum(some) - 1
+    days = _days(at, place[key], pieces, len(cells), months)
     return BandDays(cells // width, cells % width, split.labels, days)
 
 

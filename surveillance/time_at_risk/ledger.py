@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from surveillance.time_at_risk.stretches import Ints, Stretches
+from surveillance.time_at_risk.stretches import Ints, Stretches, distinct
 from surveillance.time_at_risk.timeline import Timeline
 
 
@@ -30,7 +30,7 @@ def ledger(at: Timeline, first_day: Ints, stop_day: int) -> Ledger:
     opens = at.line.at(covered, first_day[covered])
     closes = at.line.at(covered, np.full(len(covered), stop_day))
     edges = _inside(_edges(at), Stretches(opens, closes))
-    place = np.unique(np.concatenate([opens, edges]))
+    place = distinct(np.concatenate([opens, edges]))
     state, patient = at.state(place), at.line.patient(place)
     new = np.ones(len(place), dtype=bool)
     new[1:] = (patient[1:] != patient[:-1]) | (state[1:] != state[:-1])

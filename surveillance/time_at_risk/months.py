@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -18,7 +19,7 @@ class Months:
     first: int
     stop: int
 
-    @property
+    @cached_property
     def starts(self) -> Ints:
         """The first day of each month, and of the month after the last."""
         days = [day_number(month_start(month)) for month in range(self.first, self.stop + 1)]
@@ -26,7 +27,16 @@ class Months:
 
     def of(self, day: Ints) -> Ints:
         """The place in the run of each day's month; outside it -1 or the length of the run."""
-        return np.searchsorted(self.starts, day, "right") - 1
+        return self.starts_until(day + 1) - 1
+
+    def starts_until(self, day: Ints) -> Ints:
+        """How many months of the run start before each day; one search a day of the calendar."""
+        if not len(day):
+            return np.zeros(0, dtype=np.int64)
+        low = day.min()
+        number = np.searchsorted(self.starts, np.arange(low, day.max() + 1), "left")
+        found: Ints = number[day - low]
+        return found
 
     def __len__(self) -> int:
         return max(0, self.stop - self.first)
@@ -39,21 +49,21 @@ def month_days(cell: Ints, start: Ints, stop: Ints, cells: int, months: Months) 
     from its first day on and -1 from its stop on, so the days before a month's first day need only
     the count and the sum of the edges before it. Test: test_months.py.
     """
-    edges = months.starts
-    counts = _before(cell, start, edges, cells) - _before(cell, stop, edges, cells)
-    return np.diff(counts, axis=1)
+    starts, width = months.starts, len(months) + 2
+    number, total = np.zeros(cells * width, dtype=np.int64), np.zeros(cells * width)
+    for day, sign in ((start, 1), (stop, -1)):
+        place = cell * width + months.starts_until(day)
+        number += sign * np.bincount(place, minlength=cells * width)
+        # Sums of days stay far below 2**53, so the floats that bincount adds are exact integers.
+        total += sign * np.bincount(place, weights=day - starts[0], minlength=cells * width)
+    edges, sums = (_running(table, cells) for table in (number, total.astype(np.int64)))
+    before: Ints = edges * (starts - starts[0]) - sums
+    return np.diff(before, axis=1)
 
 
-def _before(cell: Ints, day: Ints, edges: Ints, cells: int) -> Ints:
-    """Sum over a cell's days d of max(0, edge - d), for each edge."""
-    base = edges[0]
-    place = cell * (len(edges) + 1) + np.searchsorted(edges, day, "left")
-    shape, size = (cells, len(edges) + 1), cells * (len(edges) + 1)
-    # Sums of days stay far below 2**53, so the floats that bincount adds are exact integers.
-    number = np.bincount(place, minlength=size).reshape(shape).cumsum(axis=1)
-    total = np.bincount(place, weights=day - base, minlength=size).reshape(shape).cumsum(axis=1)
-    counts = number[:, :-1] * (edges - base) - np.rint(total[:, :-1]).astype(np.int64)
-    return np.asarray(counts, dtype=np.int64)
+def _running(flat: Ints, cells: int) -> Ints:
+    """Sums of each cell up to each month's first day."""
+    return flat.reshape(cells, -1)[:, :-1].cumsum(axis=1)
 
 
 def month_counts(cell: Ints, day: Ints, cells: int, months: Months) -> Ints:
@@ -70,5 +80,5 @@ def period_sums(by_month: Ints, months: Months, periods: Sequence[Period]) -> In
     np.cumsum(by_month, axis=1, out=running[:, 1:])
     first = [period.first_month - months.first for period in periods]
     stop = [period.stop_month - months.first for period in periods]
-    sums: Ints = running[:, stop] - running[:, first]
+    sums: Ints = np.take(running, stop, axis=1) - np.take(running, first, axis=1)
     return sums

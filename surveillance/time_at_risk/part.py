@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import pandas as pd
 
 from surveillance.tables import NO_LINK, RECORD_TABLES, Record
-from surveillance.time_at_risk.stretches import Bools, Ints
+from surveillance.time_at_risk.stretches import Bools, Ints, changes
 
 # Table: (column, table it links to, whether a row lives without its parent)
 _LINKS = {
@@ -56,10 +58,61 @@ def _rows(frame: pd.DataFrame, kept: Bools, links: Mapping[str, Ints]) -> pd.Dat
     return shifted if kept.all() else shifted[kept].reset_index(drop=True)
 
 
+@dataclass(frozen=True)
+class _Cut:
+    """One table in order of the part that each row belongs to."""
+
+    frame: pd.DataFrame
+    part: Ints  # of each row as it stands in the frame
+    order: Ints  # rows of the frame, part by part
+    bounds: Ints  # where each part begins in `order`, and where the last ends
+
+    def rows(self, number: int) -> Ints:
+        return self.order[self.bounds[number] : self.bounds[number + 1]]
+
+    @cached_property
+    def places(self) -> Ints:
+        """Each row's place within its part; the last entry answers for NO_LINK."""
+        place = np.empty(len(self.order) + 1, dtype=np.int64)
+        place[self.order] = np.arange(len(self.order)) - self.bounds[self.part[self.order]]
+        place[-1] = NO_LINK
+        return place
+
+
+def _cut(frame: pd.DataFrame, part: Ints, number_of_parts: int) -> _Cut:
+    order = np.argsort(part, kind="stable")
+    bounds = np.searchsorted(part[order], np.arange(number_of_parts + 1))
+    return _Cut(frame, part, order, bounds)
+
+
+def _cuts(record: Record, part_of_clinic: Ints) -> dict[str, _Cut]:
+    number_of_parts = int(part_of_clinic[-1]) + 1
+    cuts: dict[str, _Cut] = {}
+    for name in RECORD_TABLES:
+        frame: pd.DataFrame = getattr(record, name)
+        part = part_of_clinic
+        for column, parent, _ in _LINKS.get(name, ())[:1]:
+            part = cuts[parent].part[frame[column].to_numpy()]
+        cuts[name] = _cut(frame, part, number_of_parts)
+    return cuts
+
+
+def _part(cuts: Mapping[str, _Cut], number: int) -> Record:
+    made: dict[str, pd.DataFrame] = {}
+    for name, cut in cuts.items():
+        frame = cut.frame.iloc[cut.rows(number)].reset_index(drop=True)
+        links = {
+            column: cuts[parent].places[frame[column].to_numpy()].astype(np.int32)
+            for column, parent, _ in _LINKS.get(name, ())
+        }
+        made[name] = frame.assign(**links)
+    return Record(**made)
+
+
 def parts(record: Record, patients_in_part: int) -> Iterator[Record]:
     """The record cut into whole clinics of together about so many patients.
 
-    Patients are sorted by clinic, so a part is a run of them. Bounds the memory of a computation.
+    Bounds the memory of a computation, and keeps its columns near the processor.
     Test: tests/surveillance/time_at_risk/test_part.py.
     """
     clinic = record.patients["clinic"].to_numpy()
@@ -68,5 +121,6 @@ def parts(record: Record, patients_in_part: int) -> Iterator[Record]:
     if len(part) == 0 or part[-1] == 0:
         yield record
         return
-    for number in np.unique(part[size > 0]):
-        yield keep(record, {"patients": part[clinic] == number})
+    cuts = _cuts(record, np.cumsum(changes(part)) - 1)
+    for number in range(int(cuts["clinics"].part[-1]) + 1):
+        yield _part(cuts, number)

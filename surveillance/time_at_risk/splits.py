@@ -18,7 +18,7 @@ from surveillance.time_at_risk.steps import (
     latest_open,
     steps_from,
 )
-from surveillance.time_at_risk.stretches import Bools, Ints
+from surveillance.time_at_risk.stretches import Bools, Ints, changes
 from surveillance.time_at_risk.timeline import Timeline, open_ended
 
 UNKNOWN = "unknown"
@@ -29,7 +29,7 @@ SplitMaker = Callable[[Timeline, RuleSet], BandSteps]
 
 def text_rank(texts: pd.Series[str]) -> Ints:
     """Rank of each text in code-point order. Test: test_splits.py."""
-    return np.unique(texts.to_numpy(dtype=object), return_inverse=True)[1].astype(np.int64)
+    return pd.factorize(texts.to_numpy(dtype=object), sort=True)[0].astype(np.int64)
 
 
 def category_codes(column: pd.Series[str], *more: str) -> tuple[Ints, tuple[str, ...]]:
@@ -50,7 +50,7 @@ def _clock(at: Timeline, rows: Bools, rule_set: RuleSet) -> BandSteps:
     trainings = at.record.trainings
     completed = days_of(trainings, "completed_on")
     done = rows & (completed != NO_DAY)
-    place = np.unique(at.line.at(trainings["patient"].to_numpy()[done], completed[done]))
+    place = at.line.at(trainings["patient"].to_numpy()[done], completed[done])
     base = steps_from(at.line.starts(), place, place, -1)
     return _banded(aged(base, base.code, cuts), (*age_labels(cuts), NONE_RECORDED))
 
@@ -136,7 +136,7 @@ def _trainer_steps(at: Timeline, rows: Ints, only_first: bool) -> BandSteps:
     place = at.line.at(patient, days_of(trainings, "completed_on")[rows])
     sort = np.lexsort((order, place))
     group = patient[sort] if only_first else place[sort]
-    first = sort[np.unique(group, return_index=True)[1]]
+    first = sort[changes(group)]
     none = labels.index(NONE_RECORDED)
     return BandSteps(steps_from(at.line.starts(), place[first], codes[rows][first], none), labels)
 

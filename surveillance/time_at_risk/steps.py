@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from surveillance.time_at_risk.stretches import FAR, Ints, Stretches, intersect
+from surveillance.time_at_risk.stretches import FAR, Ints, Stretches, distinct, each_in, intersect
 
 
 @dataclass(frozen=True)
@@ -40,15 +40,17 @@ class BandSteps:
 
 
 def steps_from(starts: Ints, place: Ints, code: Ints, otherwise: int) -> Steps:
-    """Steps at distinct places, with one value for each patient's days before the first of them.
+    """Steps at places, with one value for each patient's days before the first of them.
 
-    starts: each patient's first place. Test: tests/surveillance/time_at_risk/test_steps.py.
+    starts: each patient's first place; of a place given twice the last value holds.
+    Test: tests/surveillance/time_at_risk/test_steps.py.
     """
-    bare = starts[~np.isin(starts, place)]
-    where = np.concatenate([bare, place])
-    what = np.concatenate([np.full(len(bare), otherwise, dtype=np.int64), code])
+    where = np.concatenate([starts, place])
+    what = np.concatenate([np.full(len(starts), otherwise, dtype=np.int64), code])
     order = np.argsort(where, kind="stable")
-    return Steps(where[order], what[order])
+    where = where[order]
+    last = np.append(where[1:] != where[:-1], True)[: len(where)]
+    return Steps(where[last], what[order[last]])
 
 
 def latest_open(starts: Ints, start: Ints, stop: Ints) -> Steps:
@@ -57,7 +59,7 @@ def latest_open(starts: Ints, start: Ints, stop: Ints) -> Steps:
     starts: each patient's first place; start, stop: sorted by start, ties in rising precedence,
     none empty. Source: design 2 (of two spells the one started last). Test: test_steps.py.
     """
-    place = np.unique(np.concatenate([starts, start, stop]))
+    place = distinct(np.concatenate([starts, start, stop]))
     code = np.searchsorted(start, place, "right") - 1
     reach = np.append(np.maximum.accumulate(stop), -FAR)
     ends = np.append(stop, -FAR)  # code -1 reads this last one
@@ -76,14 +78,13 @@ def aged(steps: Steps, since: Ints, cuts: Sequence[int]) -> Steps:
     rising from 0. Source: design 2, clocks. Test: test_steps.py.
     """
     ages = np.asarray(cuts, dtype=np.int64)
-    begin = np.searchsorted(ages, steps.start - since, "right") - 1
-    place = since[:, None] + ages[None, :]
-    inside = (place > steps.start[:, None]) & (place < steps.stop[:, None]) & (since >= 0)[:, None]
-    where = np.concatenate([steps.start, place[inside]])
-    band = np.broadcast_to(np.arange(len(ages)), place.shape)[inside]
-    what = np.concatenate([np.where(since >= 0, begin, -1), band])
-    order = np.argsort(where, kind="stable")
-    return Steps(where[order], what[order])
+    first, last = (
+        np.where(since < 0, -1, np.searchsorted(ages, place - since, "right") - 1)
+        for place in (steps.start, steps.stop - 1)
+    )
+    row, band = each_in(first, last + 1)
+    begins = np.where(band < 0, 0, since[row] + ages[band])
+    return Steps(np.maximum(steps.start[row], begins), band)
 
 
 def age_labels(cuts: Sequence[int]) -> tuple[str, ...]:

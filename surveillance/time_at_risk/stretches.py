@@ -21,6 +21,22 @@ class Stretches:
     stop: Ints
 
 
+def changes(values: Ints) -> Bools:
+    """Whether each value differs from the one before it. Test: test_stretches.py."""
+    new = np.ones(len(values), dtype=bool)
+    np.not_equal(values[1:], values[:-1], out=new[1:])
+    return new
+
+
+def distinct(values: Ints) -> Ints:
+    """The values in rising order, each once; what is nearly sorted already takes no time.
+
+    Test: tests/surveillance/time_at_risk/test_stretches.py.
+    """
+    ordered = np.sort(values)
+    return ordered[changes(ordered)]
+
+
 def each_in(first: Ints, stop: Ints) -> tuple[Ints, Ints]:
     """Every (row, position) with first[row] <= position < stop[row], in order.
 

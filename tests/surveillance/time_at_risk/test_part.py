@@ -29,8 +29,24 @@ def test_an_admission_outlives_the_episode_it_names():
 
 
 def test_parts_hold_whole_clinics():
-    found = [part.patients["clinic"].tolist() for part in parts(TWO, 1)]
-    assert found == [[0], [1]]
+    found = [part.clinics["clinic"].tolist() for part in parts(TWO, 1)]
+    assert found == [["A"], ["B"]]
+    assert [part.patients["clinic"].tolist() for part in parts(TWO, 1)] == [[0], [0]]
+
+
+def test_a_part_has_its_own_rows_linked_rightly():
+    first, second = parts(TWO, 1)
+    assert first.effluent_samples["sample"].tolist() == ["S1"]
+    assert first.isolates["organism"].tolist() == ["CoNS"]
+    assert first.isolates["sample"].tolist() == [0]
+    assert second.peritonitis["episode"].tolist() == ["E2"]
+    assert second.admissions["episode"].tolist() == [0, NO_LINK]
+
+
+def test_a_clinic_without_patients_is_part_of_some_part():
+    record = make_record(clinics=("A", "B", "C"), patients=[{"clinic": 1, "patient": "P"}])
+    found = [part.clinics["clinic"].tolist() for part in parts(record, 1)]
+    assert found == [["A", "B"], ["C"]]
 
 
 def test_one_part_is_the_record_itself():

@@ -8,7 +8,9 @@ from hypothesis import strategies as st
 from surveillance.time_at_risk.stretches import (
     FAR,
     Stretches,
+    changes,
     covers,
+    distinct,
     each_in,
     intersect,
     next_in,
@@ -61,3 +63,13 @@ def test_a_day_is_covered_if_it_is_in_the_set(bounds, day):
 def test_every_place_of_a_range_is_named(first, stop, pairs):
     found = each_in(np.array(first), np.array(stop))
     assert list(zip(*(column.tolist() for column in found), strict=True)) == pairs
+
+
+@given(st.lists(st.integers(-5, 5)))
+def test_each_value_once_in_rising_order(values):
+    assert distinct(np.array(values, dtype=np.int64)).tolist() == sorted(set(values))
+
+
+def test_a_value_changes_where_it_differs_from_the_one_before():
+    assert changes(np.array([3, 3, 4, 3])).tolist() == [True, False, True, True]
+    assert changes(np.array([], dtype=np.int64)).tolist() == []
