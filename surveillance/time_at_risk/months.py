@@ -56,14 +56,16 @@ def month_days(cell: Ints, start: Ints, stop: Ints, cells: int, months: Months) 
         number += sign * np.bincount(place, minlength=cells * width)
         # Sums of days stay far below 2**53, so the floats that bincount adds are exact integers.
         total += sign * np.bincount(place, weights=day - starts[0], minlength=cells * width)
-    edges, sums = (_running(table, cells) for table in (number, total.astype(np.int64)))
+    edges, sums = (
+        _running(table.reshape(cells, width)) for table in (number, total.astype(np.int64))
+    )
     before: Ints = edges * (starts - starts[0]) - sums
     return np.diff(before, axis=1)
 
 
-def _running(flat: Ints, cells: int) -> Ints:
+def _running(table: Ints) -> Ints:
     """Sums of each cell up to each month's first day."""
-    return flat.reshape(cells, -1)[:, :-1].cumsum(axis=1)
+    return table[:, :-1].cumsum(axis=1)
 
 
 def month_counts(cell: Ints, day: Ints, cells: int, months: Months) -> Ints:

@@ -29,6 +29,11 @@ def test_stretches_of_a_cell_are_summed():
     assert found[:, 1].tolist() == [3, 6]
 
 
+def test_no_cell_has_no_row():
+    none = np.zeros(0, dtype=np.int64)
+    assert month_days(none, none, none, 0, YEAR).shape == (0, 12)
+
+
 def test_an_event_counts_in_its_month_only():
     days = np.array([day("2023-12-31"), day("2024-02-29"), day("2025-01-01")])
     assert month_counts(np.zeros(3, dtype=int), days, 1, YEAR).tolist() == [[0, 1] + [0] * 10]
