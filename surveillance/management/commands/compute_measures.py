@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from collections.abc import Iterable
 from datetime import date
-from multiprocessing import get_context
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.db import connections
 from tqdm import tqdm
 
 from clinic.actions.audit import host_actor, write_event
@@ -25,49 +21,9 @@ from surveillance.management.wrong_call import (
     read_period,
 )
 from surveillance.rules import RULE_SETS
-from surveillance.snapshots import compute_draft
+from surveillance.shards import Shard, computed
 
 EXAMPLE = "Example: manage.py compute_measures --clinic TQ --through 2025-Q3 --as-of 2025-12-31"
-
-
-@dataclass(frozen=True)
-class Shard:
-    """One clinic's work, small enough to be handed to another process."""
-
-    clinic: str
-    through: str
-    rule_set: str
-    as_of: date
-
-
-def compute_shard(shard: Shard) -> dict[str, Any]:
-    """Store one clinic's draft; twice gives the same bytes."""
-    draft = compute_draft(
-        clinic=chosen_clinics(shard.clinic)[0],
-        through=shard.through,
-        rule_set=shard.rule_set,
-        as_of=shard.as_of,
-    )
-    return {
-        "clinic": shard.clinic, "through": shard.through, "rule_set": shard.rule_set,
-        "as_of": shard.as_of.isoformat(), "data_version": draft.data_version,
-        "snapshot": str(draft.uid), "digest": draft.digest,
-    }  # fmt: skip
-
-
-def _start_process() -> None:
-    import django
-
-    django.setup()
-
-
-def _done(shards: list[Shard], processes: int) -> Iterator[dict[str, Any]]:
-    if processes == 1 or len(shards) < 2:
-        yield from map(compute_shard, shards)
-        return
-    connections.close_all()
-    with ProcessPoolExecutor(processes, get_context("spawn"), _start_process) as pool:
-        yield from pool.map(compute_shard, shards)
 
 
 def _as_of(clinic: Clinic, given: date | None) -> date:
@@ -105,7 +61,7 @@ class Command(BaseCommand):
                 Shard(clinic.code, through, options["rule_set"], _as_of(clinic, given))
                 for clinic in chosen_clinics(options["clinic"])
             ]
-            done = list(self._shown(_done(shards, max(1, options["processes"])), len(shards)))
+            done = list(self._shown(computed(shards, options["processes"]), len(shards)))
             self._tell(done, options)
         return _report(done, options["json"])
 

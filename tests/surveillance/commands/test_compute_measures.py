@@ -8,7 +8,7 @@ from django.core.management import CommandError, call_command
 from django.db import OperationalError
 
 from clinic.models import AuditEvent, Clinic, Patient
-from surveillance.management.commands import compute_measures
+from surveillance import snapshots
 from surveillance.models import Snapshot
 from surveillance.snapshots import latest_snapshot, periods, table_rows
 from tests import factories
@@ -78,7 +78,7 @@ def test_a_failing_database_is_the_machines_fault(base_patient: Patient, monkeyp
     def fails(**work: object) -> None:
         raise OperationalError("disk I/O error")
 
-    monkeypatch.setattr(compute_measures, "compute_draft", fails)
+    monkeypatch.setattr(snapshots, "compute_draft", fails)
     with pytest.raises(CommandError, match="run it again") as error:
         call_command("compute_measures")
     assert error.value.returncode == 3
