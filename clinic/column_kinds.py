@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["text", "day", "moment", "yes_no", "choice", "number", "whole", "organism"]
+Kind = Literal[
+    "text", "note", "day", "moment", "yes_no", "choice", "several", "number", "whole", "organism"
+]
 
 YES_NO = ("yes", "no", "unknown")
 
@@ -26,7 +28,8 @@ class Column:
     above: float | None = None  # a bound the value itself may not reach
     maximum: float | None = None
     unit: str = ""
-    optional: bool = False  # a record file may leave the whole column out
+    optional: bool = False  # written to a record file only if some row has a value
+    to_come: bool = False  # a plan: it may lie after today
 
     @property
     def allowed(self) -> str:
@@ -45,6 +48,8 @@ def _number_allowed(column: Column) -> str:
 
 _ALLOWED = {
     "text": lambda column: "text",
+    "note": lambda column: "text of several lines",
+    "several": lambda column: f"any of {', '.join(column.choices)}, joined by ;",
     "day": lambda column: "a day as YYYY-MM-DD",
     "moment": lambda column: (
         "a date and time as YYYY-MM-DDTHH:MM (clinic time unless it says +HH:MM)"
@@ -66,6 +71,7 @@ class Subject:
     parent: str  # the subject a row belongs to; empty for clinics
     columns: tuple[Column, ...]
     order: tuple[tuple[str, str], ...] = ()  # pairs (earlier, later); equal is allowed
+    optional: bool = False  # its record file is written only if there is a row
 
     @property
     def file_name(self) -> str:

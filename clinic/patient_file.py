@@ -10,7 +10,7 @@ from django.db.models import Prefetch, QuerySet
 
 from clinic.catalogue import scientific_name
 from clinic.columns import Column
-from clinic.forms.words import choice_label
+from clinic.forms.words import choice_words
 from clinic.lineage import clinic_of
 from clinic.models import (
     MODELS,
@@ -108,7 +108,7 @@ def said(row: RecordRow, column: Column) -> str:
     if isinstance(value, date):
         return day_text(value)
     if column.choices:
-        return choice_label(column.name, value)
+        return choice_words(column, value)
     if isinstance(value, int | float):
         number = f"{value:,}" if isinstance(value, int) else f"{value:g}"
         return f"{number} {column.unit}".strip()

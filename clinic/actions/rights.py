@@ -46,6 +46,11 @@ _CONTAMINATION = Rights(
     "contamination.read", "contamination.write", "contamination.write", "contamination.write"
 )
 
+_OBSERVATION = Rights("technique_observation.read", *["technique_observation.write"] * 3)
+# access.csv names no capability to read these checks: who reads the patient reads them.
+_EXIT_SITE_CHECK = Rights("patient.read", *["exit_site_check.write"] * 3)
+_ROOT_CAUSE = Rights("root_cause.read", *["root_cause.write"] * 3)
+
 RIGHTS: dict[str, Rights] = {
     "patients": _PATIENT,
     "pd_spells": _SPELL,
@@ -59,6 +64,11 @@ RIGHTS: dict[str, Rights] = {
     "susceptibilities": _SAMPLE,
     "admissions": _ADMISSION,
     "contaminations": _CONTAMINATION,
+    "calls": _EPISODE,
+    "therapies": _EPISODE,
+    "root_cause_reviews": _ROOT_CAUSE,
+    "exit_site_checks": _EXIT_SITE_CHECK,
+    "technique_observations": _OBSERVATION,
 }
 
 

@@ -17,6 +17,11 @@ record_susceptibility = partial(writing.record, models.Susceptibility)
 record_catheter_infection = partial(writing.record, models.CatheterInfection)
 record_admission = partial(writing.record, models.Admission)
 record_contamination = partial(writing.record, models.Contamination)
+record_call = partial(writing.record, models.Call)
+record_therapy = partial(writing.record, models.Therapy)
+record_root_cause_review = partial(writing.record, models.RootCauseReview)
+record_exit_site_check = partial(writing.record, models.ExitSiteCheck)
+record_technique_observation = partial(writing.record, models.TechniqueObservation)
 
 # A row knows its subject, so one amend and one withdraw serve them all.
 amend = writing.amend

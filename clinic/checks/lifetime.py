@@ -11,7 +11,9 @@ from clinic.reading import day_text
 from clinic.reading.limits import OLDEST_AGE_YEARS
 
 _DATED = {
-    name: tuple(column.name for column in subject if column.kind in ("day", "moment"))
+    name: tuple(
+        column.name for column in subject if column.kind in ("day", "moment") and not column.to_come
+    )
     for name, subject in SUBJECTS.items()
     if name not in ("clinics", "patients")
 }

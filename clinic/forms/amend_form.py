@@ -9,7 +9,7 @@ from django import forms
 from clinic.columns import Column
 from clinic.forms.fields import cell_text
 from clinic.forms.record_form import RecordForm, reason_field
-from clinic.forms.words import choice_label
+from clinic.forms.words import choice_words
 from clinic.models import Clinic, RecordRow
 
 
@@ -50,7 +50,9 @@ class AmendForm(RecordForm):
         return self._sent(column.name) != self._sent(f"was-{column.name}")
 
     def _sent(self, name: str) -> str:
-        return self.data.get(self.add_prefix(name), "").strip()
+        widget = self.fields[name].widget
+        sent = widget.value_from_datadict(self.data, self.files, self.add_prefix(name))
+        return (sent or "").strip()
 
     def beside(self, now: RecordRow) -> AmendForm:
         """This person's words on top of what somebody else stored meanwhile; one click saves."""
@@ -77,4 +79,4 @@ def shown_text(column: Column, text: str) -> str:
     """A stored text as a person reads it; nothing stored is said so."""
     if not text:
         return "nothing"
-    return choice_label(column.name, text) if column.choices else text
+    return choice_words(column, text) if column.choices else text

@@ -96,9 +96,30 @@ def _yes_no(column: Column) -> forms.Widget:
     return forms.RadioSelect(choices=(("yes", "Yes"), ("no", "No"), ("unknown", "Not known")))
 
 
+def _note(column: Column) -> forms.Widget:
+    return forms.Textarea(attrs={"rows": 4, "autocomplete": "off"})
+
+
+class SeveralBoxes(forms.CheckboxSelectMultiple):
+    """Tick boxes whose answer is one cell: the ticked words joined by `;`."""
+
+    def value_from_datadict(self, data: Any, files: Any, name: str) -> str:
+        sent = data.getlist(name) if hasattr(data, "getlist") else [data.get(name) or ""]
+        return ";".join(sent)
+
+    def format_value(self, value: Any) -> list[str]:
+        return value.split(";") if isinstance(value, str) else super().format_value(value)
+
+
+def _several(column: Column) -> forms.Widget:
+    return SeveralBoxes(choices=[(one, choice_label(column.name, one)) for one in column.choices])
+
+
 _WIDGETS: dict[str, Callable[[Column], forms.Widget]] = {
     "text": _text,
     "organism": _organism,
+    "note": _note,
+    "several": _several,
     "number": _number,
     "whole": _number,
     "day": _day,
@@ -118,4 +139,15 @@ _HELP = {
     "therapy_completed_on": "The day of the last antibiotic dose; leave empty until then.",
     "judged_source": "Where you judge that it came from.",
     "competent": "Signed off as competent after this training.",
+    "identified_on": "The day on which the laboratory gave this name.",
+    "break_in_days": "Days from insertion to the first use.",
+    "last_dose_on": "Leave empty while it is given. No dose is asked and none is advised.",
+    "planned_last_dose_on": "The day appears on Today.",
+    "happened": "Tick all that did.",
+    "closed_as": "For a suspected episode of which nothing more will come. It leaves Today; "
+    "the criteria alone decide the figures.",
+    "note": "No names. It never leaves the clinic's own pages.",
+    "action": "No patient details.",
+    "catheter_decision": "A removal itself is written at the catheter.",
+    "first_cloudy_at": "Leave empty if the time is not known.",
 }

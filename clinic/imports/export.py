@@ -20,6 +20,7 @@ from clinic.imports.cells import cell_text, csv_line
 from clinic.imports.source import ALL_COLUMNS
 from clinic.lineage import path_to_clinic
 from clinic.models import MODELS, Admission, Clinic, RecordRow
+from clinic.reading import empty_value
 
 Progress = Callable[[int], object]
 
@@ -58,12 +59,14 @@ def _appearing_whole(folder: Path) -> Iterator[Path]:
 
 
 def _write_file(path: Path, subject: Subject, clinics: list[Clinic], progress: Progress) -> int:
-    columns = file_columns(subject)
+    columns = _columns_written(subject, clinics)
+    if not columns:
+        return 0
     count = 0
     with path.open("w", encoding="utf-8", newline="") as file:
         file.write(csv_line(columns))
         for clinic in clinics:
-            for line in _lines(subject, clinic):
+            for line in _lines(subject, columns, clinic):
                 file.write(line)
                 count += 1
             progress(1)
@@ -72,16 +75,33 @@ def _write_file(path: Path, subject: Subject, clinics: list[Clinic], progress: P
     return count
 
 
-def _lines(subject: Subject, clinic: Clinic) -> Iterator[str]:
-    kinds = [ALL_COLUMNS[subject.name][name].kind for name in file_columns(subject)]
+def _columns_written(subject: Subject, clinics: list[Clinic]) -> tuple[str, ...]:
+    """An optional column, or file, stands in the folder only if it holds something."""
+    path = path_to_clinic(MODELS[subject.name]) or "pk"
+    mine = clinics if path != "pk" else [clinic.pk for clinic in clinics]
+    rows = MODELS[subject.name].objects.filter(**{f"{path}__in": mine}, withdrawn_at=None)
+    if subject.optional and not rows.exists():
+        return ()
+    unused = {
+        column.name
+        for column in subject
+        if column.optional and not rows.exclude(**{column.name: empty_value(column)}).exists()
+    }
+    return tuple(name for name in file_columns(subject) if name not in unused)
+
+
+def _lines(subject: Subject, columns: tuple[str, ...], clinic: Clinic) -> Iterator[str]:
+    kinds = [ALL_COLUMNS[subject.name][name].kind for name in columns]
     zone: ZoneInfo = clinic.zone
-    for row in _sorted_rows(MODELS[subject.name], clinic):
+    for row in _sorted_rows(MODELS[subject.name], columns, clinic):
         yield csv_line(cell_text(kind, value, zone) for kind, value in zip(kinds, row, strict=True))
 
 
-def _sorted_rows(model: type[RecordRow], clinic: Clinic) -> list[tuple[Any, ...]]:
+def _sorted_rows(
+    model: type[RecordRow], columns: tuple[str, ...], clinic: Clinic
+) -> list[tuple[Any, ...]]:
     """Standing rows of one clinic, in an order that both databases and any load agree on."""
-    lookups = cell_lookups(model)
+    lookups = {name: look for name, look in cell_lookups(model).items() if name in columns}
     path = path_to_clinic(model)
     mine = {path: clinic} if path else {"pk": clinic.pk}
     rows = model.objects.filter(**mine, withdrawn_at=None)

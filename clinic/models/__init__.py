@@ -1,10 +1,27 @@
 """The record: one file a subject."""
 
 from clinic.models.audit import AuditChain, AuditEvent
-from clinic.models.care import Catheter, Contamination, PdPause, PdSpell, Training
+from clinic.models.care import (
+    Catheter,
+    Contamination,
+    ExitSiteCheck,
+    PdPause,
+    PdSpell,
+    TechniqueObservation,
+    Training,
+)
 from clinic.models.clinics import Clinic
-from clinic.models.infections import Admission, CatheterInfection, Peritonitis
+from clinic.models.infections import (
+    Admission,
+    Call,
+    CatheterInfection,
+    Peritonitis,
+    RootCauseReview,
+    Therapy,
+)
+from clinic.models.judgements import Dissent, SettledGap
 from clinic.models.laboratory import EffluentSample, Isolate, Susceptibility
+from clinic.models.local_words import ClinicText, LocalOrganismName
 from clinic.models.patients import Patient
 from clinic.models.people import Grant, Person
 from clinic.models.record import RecordRow
@@ -29,6 +46,11 @@ MODELS: dict[str, type[RecordRow]] = {
         CatheterInfection,
         Admission,
         Contamination,
+        Call,
+        Therapy,
+        RootCauseReview,
+        ExitSiteCheck,
+        TechniqueObservation,
     )
 }
 
@@ -37,13 +59,18 @@ __all__ = [
     "Admission",
     "AuditChain",
     "AuditEvent",
+    "Call",
     "Catheter",
     "CatheterInfection",
     "Clinic",
+    "ClinicText",
     "Contamination",
+    "Dissent",
     "EffluentSample",
+    "ExitSiteCheck",
     "Grant",
     "Isolate",
+    "LocalOrganismName",
     "OneTimeLink",
     "OpenSession",
     "Patient",
@@ -52,9 +79,13 @@ __all__ = [
     "Peritonitis",
     "Person",
     "RecordRow",
+    "RootCauseReview",
     "SecondFactor",
+    "SettledGap",
     "Submission",
     "Susceptibility",
+    "TechniqueObservation",
+    "Therapy",
     "Token",
     "Training",
 ]

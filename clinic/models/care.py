@@ -41,3 +41,13 @@ class Training(PatientRow):
 class Contamination(PatientRow):
     subject = columns.CONTAMINATIONS
     parent_field = "patient"
+
+
+class ExitSiteCheck(PatientRow):
+    subject = columns.EXIT_SITE_CHECKS
+    parent_field = "patient"
+
+
+class TechniqueObservation(PatientRow):
+    subject = columns.TECHNIQUE_OBSERVATIONS
+    parent_field = "patient"

@@ -4,6 +4,7 @@ from django.db import models
 
 from clinic import columns
 from clinic.models.care import PatientRow
+from clinic.models.record import RecordRow
 
 
 class Peritonitis(PatientRow):
@@ -12,6 +13,34 @@ class Peritonitis(PatientRow):
 
     def __str__(self) -> str:
         return self.episode
+
+
+class EpisodeRow(RecordRow):
+    """Abstract base of the subjects that belong to a peritonitis episode."""
+
+    parent_field = "peritonitis"
+
+    peritonitis = models.ForeignKey(Peritonitis, models.PROTECT, related_name="%(class)s_rows")
+
+    class Meta:
+        abstract = True
+
+
+class Call(EpisodeRow):
+    """The cloudy-bag call; every call opens a suspected episode, also if it is ruled out later."""
+
+    subject = columns.CALLS
+    parent_field = "peritonitis"
+
+
+class Therapy(EpisodeRow):
+    subject = columns.THERAPIES
+    parent_field = "peritonitis"
+
+
+class RootCauseReview(EpisodeRow):
+    subject = columns.ROOT_CAUSE_REVIEWS
+    parent_field = "peritonitis"
 
 
 class CatheterInfection(PatientRow):

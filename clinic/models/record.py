@@ -20,6 +20,14 @@ def _text_field(column: Column) -> models.Field:
     return models.CharField(column.ask, max_length=200, blank=not column.required, default="")
 
 
+def _note_field(column: Column) -> models.Field:
+    return models.TextField(column.ask, blank=True, default="")
+
+
+def _several_field(column: Column) -> models.Field:
+    return models.CharField(column.ask, max_length=400, blank=True, default="")
+
+
 def _choice_field(column: Column) -> models.Field:
     return models.CharField(column.ask, max_length=32, blank=not column.required, default="")
 
@@ -43,6 +51,8 @@ def _whole_field(column: Column) -> models.Field:
 _FIELDS = {
     "text": _text_field,
     "organism": _text_field,
+    "note": _note_field,
+    "several": _several_field,
     "choice": _choice_field,
     "yes_no": _choice_field,
     "day": _day_field,
@@ -54,7 +64,7 @@ _FIELDS = {
 
 def _bounds(column: Column) -> Q | None:
     """The condition that the database itself holds for one column, if any."""
-    if column.choices:
+    if column.choices and column.kind != "several":
         allowed = column.choices if column.required else ("", *column.choices)
         return Q(**{f"{column.name}__in": allowed})
     if column.kind in ("text", "organism") and column.required:

@@ -12,11 +12,11 @@ from clinic.reading.days import read_day
 from clinic.reading.faults import CellFault, CellWarning
 from clinic.reading.moments import read_moment
 from clinic.reading.numbers import read_number, read_whole, unusual_number
-from clinic.reading.texts import read_text, require_storable, without_outer_blanks
+from clinic.reading.texts import read_note, read_text, require_storable, without_outer_blanks
 
 Value = str | date | datetime | float | int | None
 
-_TEXT_KINDS = frozenset({"text", "organism", "choice", "yes_no"})
+_TEXT_KINDS = frozenset({"text", "note", "organism", "choice", "several", "yes_no"})
 
 
 def empty_value(column: Column) -> Value:
@@ -41,6 +41,8 @@ def read_cell(
         if column.required:
             raise CellFault("required", "must be filled")
         return empty_value(column)
+    if column.to_come:
+        today = None
     if column.kind == "day":
         return read_day(column, text, today, place)
     if column.kind == "moment":
@@ -56,8 +58,20 @@ def _read_choice(column: Column, text: str) -> str:
     return text
 
 
+def _read_several(column: Column, text: str) -> str:
+    """Each once, in the order of the record; `none` stands alone."""
+    chosen = {part.strip() for part in text.split(";") if part.strip()}
+    if unknown := sorted(chosen - set(column.choices)):
+        raise CellFault("choice", f"{unknown[0]} is not listed; allowed: {column.allowed}")
+    if "none" in chosen and len(chosen) > 1:
+        raise CellFault("choice", "none and something else: take one of them away")
+    return ";".join(choice for choice in column.choices if choice in chosen)
+
+
 _READERS = {
     "text": read_text,
+    "note": read_note,
+    "several": _read_several,
     "organism": read_text,
     "choice": _read_choice,
     "yes_no": _read_choice,

@@ -3,6 +3,7 @@
 # common practice, no source: every number of this file
 
 TEXT_CHARACTERS = 200
+NOTE_CHARACTERS = 4000
 EARLIEST_YEAR = 1900
 OLDEST_AGE_YEARS = 110
 # Far above what an infected peritoneum sheds: accepted, and asked about.

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from clinic.columns import Column
 from clinic.reading.faults import CellFault
-from clinic.reading.limits import TEXT_CHARACTERS
+from clinic.reading.limits import NOTE_CHARACTERS, TEXT_CHARACTERS
 from clinic.reading.words import thousands
 
 # A laboratory's own words keep tabs and line ends as they were written.
@@ -45,6 +45,18 @@ def read_text(column: Column, text: str) -> str:
         _require_visible(column, text)
     if column.name == "time_zone":
         _require_zone(text)
+    return text
+
+
+def read_note(column: Column, text: str) -> str:
+    """Free text of several lines: kept as written, control characters apart."""
+    text = unicodedata.normalize("NFC", text.replace("\r\n", "\n"))
+    if len(text) > NOTE_CHARACTERS:
+        length = thousands(len(text))
+        raise CellFault("text_long", f"at most {NOTE_CHARACTERS} characters, this has {length}")
+    for character in text:
+        if unicodedata.category(character) == "Cc" and character not in _WORDS_CONTROLS:
+            raise CellFault("control_character", f"control character U+{ord(character):04X}")
     return text
 
 

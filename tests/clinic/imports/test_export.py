@@ -7,6 +7,7 @@ from django.core.management import CommandError, call_command
 from django.db import transaction
 
 from clinic.actions.subjects import withdraw
+from clinic.columns import SUBJECTS
 from clinic.models import MODELS, Admission, Clinic, Peritonitis
 from tests.clinic.base_record import base, with_row
 from tests.clinic.imports.folders import run, write_folder
@@ -16,6 +17,8 @@ from tests.recount.record_files import write_folder as write_random_folder
 
 pytestmark = pytest.mark.django_db
 
+# Optional files are written only for rows that exist: those of the source have none of them.
+DESIGN_4 = [name for name, subject in SUBJECTS.items() if not subject.optional]
 NOT_OF_THE_RECORD = {"id", "uid", "recorded_at", "hand_columns"}
 
 
@@ -79,6 +82,40 @@ def nasty_record():
     return record
 
 
+def nursing_record():
+    """The base record with a call, a therapy, a review, and one optional column filled."""
+    record = base()
+    whose = {"clinic": "TQ", "patient": "P031", "episode": "E1"}
+    record["effluent_samples"][0] |= {"volume_ml": "50"}
+    record["peritonitis"][0] |= {"note": "two lines,\nsaid \u202eso", "closed_as": "undecided"}
+    record["calls"] = [
+        whose
+        | {
+            "called_at": "2025-03-10T08:10",
+            "happened": "bowel; touched",
+            "expected_at": "2031-01-01T10:00",
+        }
+    ]
+    record["therapies"] = [
+        whose
+        | {"agent": agent, "first_dose_on": "2025-03-10", "planned_last_dose_on": "2031-01-01"}
+        for agent in ("cefazolin", "ceftazidime")
+    ]
+    record["root_cause_reviews"] = [
+        whose | {"reviewed_on": "2025-03-20", "factors": "mood", "due_on": "2031-01-01"}
+    ]
+    record["technique_observations"] = [
+        {
+            "clinic": "TQ",
+            "patient": "P031",
+            "observed_on": "2025-03-20",
+            "observer": "T-01",
+            "filled": "done",
+        }
+    ]
+    return record
+
+
 @pytest.fixture(params=["nasty", "random 7", "random 8"])
 def folder(request, tmp_path):
     source = tmp_path / "source"
@@ -93,7 +130,19 @@ def test_an_export_loads_as_the_same_record_and_exports_as_the_same_bytes(folder
     values, first = loaded_and_exported(folder, tmp_path / "first")
     values_again, second = loaded_and_exported(tmp_path / "first", tmp_path / "second")
     assert values == values_again and any(values.values())
-    assert first == second and set(first) == {f"{name}.csv" for name in MODELS}
+    assert first == second and set(first) == {f"{name}.csv" for name in DESIGN_4}
+
+
+def test_what_the_nurse_keeps_beside_makes_the_round_trip_too(tmp_path):
+    values, first = loaded_and_exported(
+        write_folder(tmp_path / "source", nursing_record()), tmp_path / "first"
+    )
+    values_again, second = loaded_and_exported(tmp_path / "first", tmp_path / "second")
+    assert values == values_again and first == second
+    assert first["calls.csv"].startswith(b"clinic,patient,episode,called_at,caller,")
+    assert b"touched;bowel" in first["calls.csv"] and "exit_site_checks.csv" not in first
+    header = first["effluent_samples.csv"].partition(b"\n")[0]
+    assert b"volume_ml" in header and b"gram_stain" not in header
 
 
 def test_an_export_loaded_into_its_own_record_brings_nothing_new(tmp_path):
