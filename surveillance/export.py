@@ -13,9 +13,9 @@ from surveillance.periods import Period, parse_period
 from surveillance.snapshots import periods, table_bytes, whole_table
 from surveillance.snapshots.read import header_of, typed_rows
 from surveillance.snapshots.records import cells_of, records_of
-from surveillance.tables import RESULT_TABLES
+from surveillance.tables import STORED_TABLES
 
-TABLES = tuple(RESULT_TABLES)
+TABLES = tuple(STORED_TABLES)
 FORMATS = ("csv", "json")
 
 
@@ -25,7 +25,7 @@ def bodies(snapshot: Snapshot, table: str, period: str = "") -> Iterator[str]:
         pieces = whole_table(snapshot, table)
         next(pieces)  # the header
         yield from (piece.decode() for piece in pieces)
-    elif period in periods(snapshot):
+    elif period in periods(snapshot, "measures" if table in _CUTS else table):
         yield _of_period(snapshot, table, parse_period(period))
 
 

@@ -28,13 +28,15 @@ class CutTable:
     content: bytes
 
 
-def cut_tables(result: Result) -> list[CutTable]:
-    """Measures and days by period; cases by onset and the ledger clipped to each longer period."""
+def cut_tables(result: Result, estimates: pd.DataFrame | None = None) -> list[CutTable]:
+    """Measures, days and estimates by period; cases by onset, the ledger clipped to each longer
+    period."""
     measures = _by_period("measures", result.measures)
     spans = [period for one in measures if (period := parse_period(one.period)).kind != "month"]
     return [
         *measures,
         *_by_period("days", result.days),
+        *([] if estimates is None else _by_period("estimates", estimates)),
         *_cut_cases(result.cases, spans),
         *_cut_ledger(result.ledger, spans),
     ]

@@ -49,11 +49,12 @@ def compute_draft(
 
 def computed_tables(record: Record, *, rule_set: str, as_of: date, through: str) -> list[CutTable]:
     """What the method says, as the bytes that are stored."""
-    from surveillance.measures.compute import compute
+    from surveillance.estimates.compute import compute_with_estimates
     from surveillance.rules import RULE_SETS
     from surveillance.snapshots.cut import cut_tables
 
-    return cut_tables(compute(record, _catalogue(), RULE_SETS[rule_set], as_of, through or None))
+    rules = RULE_SETS[rule_set]
+    return cut_tables(*compute_with_estimates(record, _catalogue(), rules, as_of, through or None))
 
 
 @cache

@@ -16,7 +16,11 @@ from surveillance.periods import Period, parse_period
 from surveillance.snapshots.records import cells_of, records_of
 
 # Tables stored period by period only; their rows of one stretch of days sort by these columns.
-BY_PERIOD = {"measures": ("measure", "split", "band"), "days": ("split", "band")}
+BY_PERIOD = {
+    "measures": ("measure", "split", "band"),
+    "days": ("split", "band"),
+    "estimates": ("name", "split", "band", "method"),
+}
 
 
 class NoSuchTable(LookupError):
@@ -82,9 +86,9 @@ def _in_time(period: Period) -> tuple[Any, ...]:
     return period.start, period.last_day
 
 
-def periods(snapshot: Snapshot) -> list[str]:
+def periods(snapshot: Snapshot, table: str = "measures") -> list[str]:
     """Every period that has rows, in the order of the canonical tables."""
-    texts = snapshot.tables.filter(table="measures").values_list("period", flat=True)
+    texts = snapshot.tables.filter(table=table).values_list("period", flat=True)
     return [period.text for period in sorted(map(parse_period, texts), key=_order)]
 
 
@@ -101,7 +105,7 @@ def whole_table(snapshot: Snapshot, table: str) -> Iterator[bytes]:
     if table not in BY_PERIOD:
         yield _body(table_bytes(snapshot, table))
         return
-    for _, same_days in groupby(map(parse_period, periods(snapshot)), key=_in_time):
+    for _, same_days in groupby(map(parse_period, periods(snapshot, table)), key=_in_time):
         pieces = [_body(table_bytes(snapshot, table, period.text)) for period in same_days]
         yield _merged(table, pieces)
 

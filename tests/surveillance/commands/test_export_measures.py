@@ -24,6 +24,7 @@ COLUMNS = {
     "catheter_removed,haemodialysis_transfer,died,admitted,counts,reason",
     "days": "clinic,period,split,band,days_at_risk,catheter_days",
     "ledger": "clinic,patient,started_on,last_day_on,state,days,reason",
+    "estimates": "clinic,period,name,split,band,method,value,lower,upper,note",
 }
 
 
@@ -154,3 +155,23 @@ def test_the_export_is_in_the_audit_trail(computed: Clinic, capsys) -> None:
     export(capsys, table="cases")
     event = AuditEvent.objects.get(verb="export")
     assert event.changes["table"] == [None, "cases"]
+
+
+def test_estimates_of_a_quarter_stand_in_order_and_a_month_has_none(
+    computed: Clinic, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rows = rows_of(export(capsys, table="estimates", period="2025-Q1"))
+    keys = [(row["name"], row["split"], row["band"], row["method"]) for row in rows]
+    assert keys == sorted(keys)
+    assert len(set(keys)) == len(keys) > 40
+    assert rows_of(export(capsys, table="estimates", period="2025-01")) == []
+
+
+def test_all_estimates_stand_by_the_days_of_their_period(
+    computed: Clinic, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A year and the four quarters to its last are the same days: their rows are one run."""
+    rows = rows_of(export(capsys, table="estimates"))
+    same = [row["period"] for row in rows if row["period"] in ("2025", "2025-Q4/4q")]
+    assert same[:2] == ["2025", "2025-Q4/4q"]
+    assert len({row["period"] for row in rows}) == 8 + 2 + 5  # quarters, years, rolling years
