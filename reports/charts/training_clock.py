@@ -24,11 +24,12 @@ _NOTE = (
 def training_clock(bands: Sequence[Row], whole: Row | None, title: str | None = None) -> Chart:
     """`bands`: rows of one period split by time_since_training; `whole`: its undivided row."""
     rows = sorted((row for row in bands if is_drawn(row)), key=lambda row: BANDS.index(row["band"]))
+    headline = title or bands_headline(rows, whole)  # also of a year with nobody at risk
     whole = whole if whole is not None and is_drawn(whole) else None
     high, summary = roof(rows, STEP, LEAST, MOST), _summary(rows, whole)
     return Chart(
         name="training_clock",
-        title=title or bands_headline(rows, whole),
+        title=headline,
         summary=summary,
         note=_NOTE,
         columns=("Time since training", *COLUMNS),
