@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterable
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -10,9 +11,10 @@ from django.core.exceptions import PermissionDenied
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest
 
+from clinic.actions.reading import log_read
 from clinic.capabilities import CAPABILITIES
-from clinic.lineage import path_to_clinic
-from clinic.models import Clinic, RecordRow
+from clinic.lineage import path_to_clinic, patient_of
+from clinic.models import Clinic, Patient, RecordRow
 from clinic.roles import can, clinics_where, snapshots_where
 
 log = logging.getLogger(__name__)
@@ -36,12 +38,25 @@ def reader_clinic(request: HttpRequest, capability: str, clinic_uid: UUID) -> Cl
 def reader_row(
     request: HttpRequest, capability: str, clinic_uid: UUID, rows: QuerySet[Row], uid: UUID
 ) -> Row:
-    """A record row of the clinic in the address; `rows` are filtered by the clinic first."""
+    """A record row of the clinic in the address; `rows` are filtered by the clinic first.
+
+    Who reads whose row is stored here, before any page is drawn.
+    """
     clinic = reader_clinic(request, capability, clinic_uid)
     row = get_in_sight(request, rows.filter(**{path_to_clinic(rows.model): clinic}), uid)
     if not can(request.user, capability, row):  # an auditor's grant reaches no living record
         raise Http404
+    log_readers(request, clinic, [patient_of(row)])
     return row
+
+
+def log_readers(request: HttpRequest, clinic: Clinic, patients: Iterable[Patient | None]) -> None:
+    """Store that this person sees these patients on this page; without the line, no page."""
+    match = request.resolver_match
+    log_read(
+        clinic=clinic, by=request.user, page=match.url_name if match else "",
+        patients=patients, source=request.META.get("REMOTE_ADDR", ""),
+    )  # fmt: skip
 
 
 def reader_snapshot(

@@ -24,7 +24,7 @@ from clinic.forms.record_form import RecordForm
 from clinic.models import Clinic, Patient, PdSpell
 from clinic.reading import day_text
 from clinic.roles import can
-from clinic.views.access import reader_clinic, require
+from clinic.views.access import log_readers, reader_clinic, require
 from clinic.views.around import home_of
 
 PAGE_SIZE = 50
@@ -60,8 +60,9 @@ def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "patient.list", clinic_uid)
     form = SearchForm(request.GET or None)
     asked = form.cleaned_data["number"].strip() if form.is_valid() else ""
-    found = _found(clinic, asked)
+    found = on_pd_first(clinic, asked)
     page = Paginator(found, PAGE_SIZE).get_page(request.GET.get("page"))
+    log_readers(request, clinic, page.object_list)
     context = {
         "clinic": clinic,
         "form": form,
@@ -74,7 +75,7 @@ def patients(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     return render(request, "clinic/pages/patients.html", context)
 
 
-def _found(clinic: Clinic, asked: str) -> QuerySet[Patient]:
+def on_pd_first(clinic: Clinic, asked: str) -> QuerySet[Patient]:
     """Those on PD today first, then the others, each by record number."""
     standing = Q(peritonitis_rows__withdrawn_at=None)
     rows = Patient.objects.filter(clinic=clinic, withdrawn_at=None)

@@ -13,9 +13,10 @@ from django.views.decorators.http import require_safe
 
 from clinic.clock import today as today_in
 from clinic.due import Due, due_list
+from clinic.lineage import patient_of
 from clinic.models import Clinic
 from clinic.roles import can
-from clinic.views.access import reader_clinic
+from clinic.views.access import log_readers, reader_clinic
 from clinic.views.around import home_of
 
 _WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
@@ -38,6 +39,7 @@ def today(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     day = today_in(clinic)
     may_write = can(request.user, "episode.record", clinic)
     lines = [_line(due, clinic, day, may_write) for due in due_list(clinic, day)]
+    log_readers(request, clinic, (patient_of(line.due.row) for line in lines))
     overdue = [line for line in lines if line.over]
     due = [line for line in lines if not line.over]
     context = {

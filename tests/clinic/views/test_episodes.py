@@ -40,7 +40,7 @@ def test_episode_sample_and_organism_are_saved_together(bramble, address, tern_q
     assert answer["Location"] == f"/clinic/{tern_quay.uid}/episodes/{episode.uid}/"
     assert (episode.cloudy_effluent, episode.abdominal_pain) == ("yes", "unknown")
     assert Isolate.objects.get().effluent_sample.leucocytes_per_ul == 2300
-    assert AuditEvent.objects.count() == 3
+    assert AuditEvent.objects.exclude(verb="read").count() == 3
 
 
 def test_a_proposed_sample_name_alone_makes_no_sample(bramble, address):
