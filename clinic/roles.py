@@ -32,7 +32,19 @@ def grants_now(person: Person | None) -> list[Grant]:
     if person is None or not person.is_authenticated or not person.is_active:
         return []
     standing = person.grants.filter(ended_at=None).select_related("clinic")
-    return [grant for grant in standing if _in_force(grant)]
+    return [grant for grant in standing if _in_force(grant) and _in_token(person, grant)]
+
+
+def _in_token(person: Person, grant: Grant) -> bool:
+    """A token carries one role into some clinics; it never adds to what its owner may."""
+    if person.token is None:
+        return True
+    return grant.role == person.token.role and _in_reach(person, grant.clinic_id)
+
+
+def _in_reach(person: Person | None, clinic_key: int | None) -> bool:
+    token = getattr(person, "token", None)
+    return token is None or clinic_key is None or clinic_key in token.clinic_keys
 
 
 def _in_force(grant: Grant) -> bool:
@@ -78,7 +90,9 @@ def conditions(person: Person | None, capability: str, thing: Any = None) -> fro
 def _allows(grant: Grant, cell: Cell, person: Person | None, thing: Any) -> bool:
     if thing is None:
         return True
-    return _FITS[cell.scope](grant, person, thing)
+    clinic = _clinic_of(thing)
+    in_reach = _in_reach(person, clinic.pk if clinic else None)
+    return in_reach and _FITS[cell.scope](grant, person, thing)
 
 
 def _fits_own_clinic(grant: Grant, person: Person | None, thing: Any) -> bool:
@@ -129,12 +143,17 @@ def clinics_where(person: Person | None, capability: str) -> QuerySet[Clinic]:
     found = Q(pk__in=[])
     for grant, cell in _held(person, capability):
         if cell.scope == "yes":
-            return Clinic.objects.filter(withdrawn_at=None)
-        if cell.scope in _WHERE_SCOPES:
+            found |= ~Q(pk__in=[])
+        elif cell.scope in _WHERE_SCOPES:
             found |= Q(pk=grant.clinic_id)
         elif cell.scope == "own network" and grant.network:
             found |= Q(network=grant.network)
-    return Clinic.objects.filter(found, withdrawn_at=None)
+    return _reached(person, Clinic.objects.filter(found, withdrawn_at=None), "pk")
+
+
+def _reached(person: Person | None, things: QuerySet[Any], clinic: str) -> QuerySet[Any]:
+    token = getattr(person, "token", None)
+    return things if token is None else things.filter(**{f"{clinic}__in": token.clinic_keys})
 
 
 def snapshots_where(
@@ -149,7 +168,7 @@ def snapshots_where(
             found |= Q(clinic=grant.clinic_id, through__in=grant.quarters, state__in=SIGNED_STATES)
         elif cell.scope == "own network" and grant.network:
             found |= Q(clinic__network=grant.network, state__in=SIGNED_STATES)
-    return snapshots.filter(found)
+    return _reached(person, snapshots.filter(found), "clinic")
 
 
 def period_open(person: Person | None, capability: str, snapshot: Any, period: str) -> bool:

@@ -71,6 +71,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "axes.middleware.AxesMiddleware",
+    "clinic.views.unavailable.Unavailable",
 ]
 
 ROOT_URLCONF = "clinic.urls"
@@ -169,10 +170,22 @@ BROKER_URL = os.environ.get("BROKER_URL", "filesystem://")
 QUEUE_DIR = DATA_DIR / "queue"
 
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "clinic.api.authentication.BearerToken",  # first: it says how to answer 401
+        "rest_framework.authentication.SessionAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["clinic.api.parsing.StrictJSONParser"],
+    "EXCEPTION_HANDLER": "clinic.api.problems.handle",
+    "URL_FORMAT_OVERRIDE": None,
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "PD Infection Surveillance",
+    "DESCRIPTION": "The record of a home peritoneal-dialysis clinic, with its forms' own rules.",
+    "VERSION": "1",
+    "POSTPROCESSING_HOOKS": [],
+    "COMPONENT_SPLIT_PATCH": False,
 }
 
 # Faults go to the process's error stream, where whoever runs the service keeps its log.

@@ -3,6 +3,7 @@
 from django.urls import include, path
 
 urlpatterns = [
+    path("api/", include("clinic.api.urls")),
     path("", include("clinic.views.urls")),
     path("", include("surveillance.urls")),
     path("", include("reports.urls")),

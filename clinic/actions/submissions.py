@@ -11,8 +11,12 @@ from typing import Any
 from django.core.serializers.json import DjangoJSONEncoder
 from django.db import IntegrityError, transaction
 
-from clinic.actions.refusals import refuse
+from clinic.actions.refusals import Fault, Refused, refuse
 from clinic.models import MODELS, Person, RecordRow, Submission
+
+
+class SentBefore(Refused):
+    """The key stands for another content."""
 
 
 def once(
@@ -38,7 +42,7 @@ def _made_before(by: Person, key: uuid.UUID, digest: str) -> RecordRow:
     if earlier is None:
         raise refuse("", "This could not be saved just now; nothing was stored. Send it again.")
     if earlier.digest != digest:
-        raise refuse("", "This form was sent before with other answers; open it anew.")
+        raise SentBefore(Fault("", "This form was sent before with other answers; open it anew."))
     return MODELS[earlier.subject].objects.get(uid=earlier.thing_uid)
 
 
