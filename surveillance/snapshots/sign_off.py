@@ -13,7 +13,7 @@ from django.utils import timezone
 from clinic.actions.audit import held_data_version, write_event
 from clinic.actions.refusals import refuse
 from clinic.actions.rights import require_reason, require_right
-from clinic.clock import today
+from clinic.clock import now, today
 from clinic.shards import Clinic, Person
 from surveillance.models import Snapshot
 from surveillance.periods import parse_period
@@ -68,7 +68,7 @@ def prepare_quarter(*, clinic: Clinic, quarter: str, by: Person, reason: str = "
     )  # fmt: skip
     snapshot.data_version = event.number  # unlike any other: the freeze itself took this number
     snapshot.state, snapshot.prepared_reason = "prepared", reason.strip()[:400]
-    snapshot.prepared_by, snapshot.prepared_at = by, timezone.now()
+    snapshot.prepared_by, snapshot.prepared_at = by, now()
     snapshot.save()
     return snapshot
 
@@ -85,7 +85,7 @@ def _refuse_if_same(newest: Snapshot | None, number: int, digest: str = "") -> N
 
 
 def _ago(snapshot: Snapshot) -> str:
-    seconds = (timezone.now() - snapshot.prepared_at).total_seconds()
+    seconds = (now() - snapshot.prepared_at).total_seconds()
     if seconds < 300:
         return "just now"
     moment = timezone.localtime(snapshot.prepared_at, snapshot.clinic.zone)
@@ -111,7 +111,7 @@ def return_quarter(*, snapshot: Snapshot, by: Person, reason: str) -> Snapshot:
     require_reason(reason)
     returned = _newest_prepared(snapshot)
     returned.state, returned.returned_reason = "returned", reason.strip()[:400]
-    returned.returned_by, returned.returned_at = by, timezone.now()
+    returned.returned_by, returned.returned_at = by, now()
     returned.save()
     _tell(returned, by, "return", reason)
     return returned
@@ -130,7 +130,7 @@ def sign_quarter(*, snapshot: Snapshot, by: Person, digest: str) -> Snapshot:
     versions = _frozen(signed.clinic, signed.through)
     versions.filter(state="signed").update(state="superseded")
     signed.version = (versions.aggregate(last=Max("version"))["last"] or 0) + 1
-    signed.state, signed.signed_by, signed.signed_at = "signed", by, timezone.now()
+    signed.state, signed.signed_by, signed.signed_at = "signed", by, now()
     signed.save()
     _tell(signed, by, "sign")
     return signed

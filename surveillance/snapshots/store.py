@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from django.db import transaction
 
 from clinic.actions.audit import held_data_version
+from clinic.clock import now
 from clinic.shards import Clinic
 from surveillance.models import Snapshot, SnapshotTable
 
@@ -48,8 +49,9 @@ def store(
         "data_version": data_version,
     }  # fmt: skip
     made = Snapshot(
-        **work, digest=digest_of(tables), software_version=version("pd-infection-surveillance")
-    )
+        **work, digest=digest_of(tables), made_at=now(),
+        software_version=version("pd-infection-surveillance"),
+    )  # fmt: skip
     before = Snapshot.objects.filter(**work, state="draft").first()
     if before is not None and _same_figures(before, made):
         if before == _newest_draft(clinic, rule_set):
