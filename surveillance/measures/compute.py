@@ -21,7 +21,7 @@ from surveillance.time_at_risk.days_table import days_table, ledger_table
 from surveillance.time_at_risk.part import parts
 from surveillance.time_at_risk.seen import seen
 
-PATIENTS_AT_A_TIME = 10_000
+PATIENTS_AT_A_TIME = 20_000  # columns stay near the processor, and few tables are cut
 
 
 def _measures(known: Facts, as_of: date) -> pd.DataFrame:

@@ -40,22 +40,20 @@ def keep(record: Record, wanted: Mapping[str, Bools]) -> Record:
     survives the episode it names. Test: tests/surveillance/time_at_risk/test_part.py.
     """
     made: dict[str, pd.DataFrame] = {}
-    places: dict[str, Ints] = {}
+    places: dict[str, Ints] = {}  # of the tables that lose rows: links to others stay right
     for name in RECORD_TABLES:
         frame: pd.DataFrame = getattr(record, name)
         kept = np.asarray(wanted.get(name, np.ones(len(frame), dtype=bool)))
-        links: dict[str, Ints] = {}
         for column, parent, lives_alone in _LINKS.get(name, ()):
-            links[column] = places[parent][frame[column].to_numpy()]
-            kept = kept if lives_alone else kept & (links[column] != NO_LINK)
-        places[name] = _new_places(kept)
-        made[name] = _rows(frame, kept, links)
+            if parent in places:
+                link = places[parent][frame[column].to_numpy()]
+                frame = frame.assign(**{column: link.astype(np.int32)})
+                kept = kept if lives_alone else kept & (link != NO_LINK)
+        if not kept.all():
+            places[name] = _new_places(kept)
+            frame = frame[kept].reset_index(drop=True)
+        made[name] = frame
     return Record(**made)
-
-
-def _rows(frame: pd.DataFrame, kept: Bools, links: Mapping[str, Ints]) -> pd.DataFrame:
-    shifted = frame.assign(**{column: link.astype(np.int32) for column, link in links.items()})
-    return shifted if kept.all() else shifted[kept].reset_index(drop=True)
 
 
 @dataclass(frozen=True)

@@ -68,13 +68,12 @@ def _begun(days: Ints, as_of: int) -> Bools:
 
 
 def _emptied(frame: pd.DataFrame, columns: tuple[str, ...], as_of: int) -> pd.DataFrame:
-    later = {name: days_of(frame, name) for name in columns}
-    return frame.assign(
-        **{
-            name: np.where(days > as_of, NO_DAY, days).astype(np.int32)
-            for name, days in later.items()
-        }
-    )
+    for name in columns:
+        days = days_of(frame, name)
+        later = days > as_of
+        if later.any():
+            frame = frame.assign(**{name: np.where(later, NO_DAY, days).astype(np.int32)})
+    return frame
 
 
 def seen(record: Record, as_of: int) -> Record:

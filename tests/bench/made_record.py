@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from surveillance.tables import NO_DAY, NO_LINK, Record, record_of
 
@@ -35,11 +36,6 @@ class Stays:
     @property
     def years(self) -> Any:
         return (self.last_day_on - self.started_on + 1) / 365.25
-
-
-def patients_for(places: int) -> int:
-    """Patients whom `places` kept full for ten years take: the first ones and who follows them."""
-    return round(places * (1 + YEARS / MEAN_STAY_YEARS))
 
 
 def _stays(rng: np.random.Generator, patients: int, clinics: int) -> Stays:
@@ -72,8 +68,15 @@ def _yes(rng: np.random.Generator, size: int, share: float) -> Any:
     return (rng.random(size) < share).astype(np.int8)
 
 
-def _chosen(rng: np.random.Generator, names: tuple[str, ...], size: int) -> list[str]:
-    return [names[at] for at in rng.integers(0, len(names), size)]
+def _words(code: Any, names: tuple[str, ...]) -> pd.Categorical:
+    """The name of each code; an empty name is a missing cell."""
+    known = [name for name in dict.fromkeys(names) if name]
+    place = np.array([known.index(name) if name else -1 for name in names])
+    return pd.Categorical.from_codes(place[code], categories=pd.Index(known, dtype=object))
+
+
+def _chosen(rng: np.random.Generator, names: tuple[str, ...], size: int) -> pd.Categorical:
+    return _words(rng.integers(0, len(names), size), names)
 
 
 def _trainings(rng: np.random.Generator, stays: Stays) -> Columns:
@@ -87,7 +90,7 @@ def _trainings(rng: np.random.Generator, stays: Stays) -> Columns:
         "patient": patient,
         "started_on": completed_on,
         "completed_on": completed_on,
-        "kind": np.where(at == 0, "initial", "scheduled").tolist(),
+        "kind": _words((at > 0).astype(int), ("initial", "scheduled")),
         "trainer": _chosen(rng, ("T-01", "T-02", "T-03", "T-04"), len(patient)),
     }
 
@@ -116,7 +119,7 @@ def _samples(rng: np.random.Generator, onset_on: Days) -> Columns:
     collected_on = onset_on[episode] + 5 * later
     size = len(episode)
     cells = np.exp(np.where(later, 3.5, 7.5) + rng.normal(size=size)).astype(int)
-    grown = np.where(rng.random(size) < 0.85, "grown", "no_growth")
+    grown = (rng.random(size) >= 0.85).astype(int)
     return {
         "episode": episode,
         "sample": _numbered("S", episode),
@@ -125,8 +128,8 @@ def _samples(rng: np.random.Generator, onset_on: Days) -> Columns:
         "dwell_hours": rng.integers(2, 9, size),
         "leucocytes_per_ul": np.minimum(cells, 400_000),
         "neutrophil_percent": rng.integers(55, 98, size),
-        "appearance": np.where(cells > 100, "cloudy", "clear").tolist(),
-        "culture": np.where(later, "not_taken", grown).tolist(),
+        "appearance": _words((cells <= 100).astype(int), ("cloudy", "clear")),
+        "culture": _words(np.where(later, 2, grown), ("grown", "no_growth", "not_taken")),
     }
 
 
@@ -142,14 +145,14 @@ def made_tables(patients: int, clinics: int, seed: int = 1) -> dict[str, Columns
     ill, onset_on = _events(rng, stays, EPISODES_PER_YEAR)
     infected, infected_on = _events(rng, stays, INFECTIONS_PER_YEAR)
     samples = _samples(rng, onset_on)
-    grown = np.flatnonzero(np.array(samples["culture"]) == "grown")
+    grown = np.flatnonzero(samples["culture"] == "grown")
     first_of_day = np.r_[True, (np.diff(ill) != 0) | (np.diff(onset_on) != 0)]
     admitted = np.flatnonzero((rng.random(len(ill)) < 0.5) & first_of_day)
     return {
-        "clinics": {"clinic": [f"C{number:03d}" for number in range(clinics)]},
+        "clinics": {"clinic": [f"C{number:04d}" for number in range(clinics)]},
         "patients": {
             "clinic": stays.clinic,
-            "patient": [f"P{number:06d}" for number in everyone],
+            "patient": [f"P{number:07d}" for number in everyone],
             "died_on": np.where(died, open_end + 90, NO_DAY),
         },
         "pd_spells": {
@@ -158,7 +161,7 @@ def made_tables(patients: int, clinics: int, seed: int = 1) -> dict[str, Columns
             "last_day_on": open_end,
             "modality": _chosen(rng, ("capd", "apd"), patients),
             "assistance": _chosen(rng, ("self", "family", "nurse"), patients),
-            "end_reason": np.where(open_end == NO_DAY, "", "haemodialysis").tolist(),
+            "end_reason": _words((open_end == NO_DAY).astype(int), ("haemodialysis", "")),
         },
         "pd_pauses": {
             "patient": paused,
@@ -188,7 +191,7 @@ def _catheters(rng: np.random.Generator, stays: Stays, everyone: Days) -> Column
         "inserted_on": stays.started_on - 20,
         "insertion_method": _chosen(rng, ("open", "laparoscopic", "percutaneous"), len(everyone)),
         "removed_on": np.full(len(everyone), NO_DAY),
-        "removal_reason": [""] * len(everyone),
+        "removal_reason": _words(np.zeros(len(everyone), dtype=int), ("",)),
     }
 
 

@@ -61,7 +61,8 @@ def _cell(kind: str, value: Any) -> Cell:
     if kind == "yes_no":
         return ANSWERS[int(value)]
     if kind not in ("day", "moment"):
-        return value if isinstance(value, str) else int(value)
+        missing = value != value  # an empty cell of a choice column
+        return value if isinstance(value, str) else None if missing else int(value)
     if value == NO_DAY:
         return None
     day = EPOCH + timedelta(days=int(value))
