@@ -130,6 +130,8 @@ _WIDGETS: dict[str, Callable[[Column], forms.Widget]] = {
 
 _HELP = {
     "onset_on": "The day decides the period that the episode belongs to.",
+    "last_dwell_hours": "Under 2 hours the cell count cannot be judged: ask for a dwell of 2 hours "
+    "before the sample, if it does not delay treatment.",
     "dwell_hours": "Two hours or more are needed to judge the count.",
     "leucocytes_per_ul": "Whole cells per µL; 0.65 ×10⁹/L is 650 per µL.",
     "organism": "Scientific name, a usual other name, or the NCBI taxonomy id.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -11,10 +12,10 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from clinic import call_words
 from clinic.clock import today as today_in
-from clinic.due import Due, due_list
-from clinic.lineage import patient_of
-from clinic.models import Clinic
+from clinic.due import Due, due_soon, next_due, waiting_calls
+from clinic.models import Call, Clinic, Patient
 from clinic.roles import can
 from clinic.views.access import log_readers, reader_clinic
 from clinic.views.around import home_of
@@ -38,13 +39,17 @@ def today(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, "morning_list.read", clinic_uid)
     day = today_in(clinic)
     may_write = can(request.user, "episode.record", clinic)
-    lines = [_line(due, clinic, day, may_write) for due in due_list(clinic, day)]
-    log_readers(request, clinic, (patient_of(line.due.row) for line in lines))
+    soon, calls = due_soon(clinic, day), waiting_calls(clinic)
+    lines = [_line(due, clinic, day, may_write) for due in soon if due.due_on <= day]
+    log_readers(request, clinic, _seen(lines, calls))
     overdue = [line for line in lines if line.over]
     due = [line for line in lines if not line.over]
     context = {
         "clinic": clinic,
-        "finding": _finding(len(overdue), len(due)),
+        "finding": _finding(len(calls), len(overdue), len(due)),
+        "waiting": [_waiting(call) for call in calls],
+        "next_due": _next(soon, day),
+        "may_word": can(request.user, "clinic_text.amend", clinic),
         "sections": [section for section in _sections(overdue, due) if section["lines"]],
         "head_cells": _head(request, clinic, day, lines),
         "may_record": may_write,
@@ -52,10 +57,38 @@ def today(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     return render(request, "clinic/pages/today.html", context)
 
 
+def _seen(lines: list[Line], calls: list[Call]) -> Iterator[Patient]:
+    yield from (line.due.patient for line in lines)
+    yield from (call.peritonitis.patient for call in calls)
+
+
+def _waiting(call: Call) -> dict[str, object]:
+    expected = call_words.expected_text(call)
+    return {
+        "call": call,
+        "patient": call.peritonitis.patient,
+        "clock": call_words.clock_text(call, call.called_at),
+        "what": f"Cloudy bag, expected by {expected}" if expected else "Cloudy bag",
+        "detail": call_words.detail(call),
+    }
+
+
+def _next(soon: list[Due], day: date) -> str:
+    following = next_due(soon, day)
+    if following is None:
+        return "Nothing else is due."
+    return f"Nothing else is due before {following:%A} {following.day} {following:%B}."
+
+
 def _sections(overdue: list[Line], due: list[Line]) -> list[dict[str, object]]:
     return [
         {"id": "overdue", "name": "Overdue", "note": "The earliest first.", "lines": overdue},
-        {"id": "due", "name": "Due today", "note": "", "lines": due},
+        {
+            "id": "due",
+            "name": "Due today",
+            "note": "Days count from the first antibiotic.",
+            "lines": due,
+        },
     ]
 
 
@@ -63,14 +96,16 @@ def _line(due: Due, clinic: Clinic, day: date, may_write: bool) -> Line:
     over = due.days_over(day)
     verb, subject, row = due.form
     address = reverse(verb, args=[clinic.uid, subject, row.uid]) if may_write else ""
-    when = f"{over} {'day' if over == 1 else 'days'} over" if over else "today"
+    when = f"{over} {'day' if over == 1 else 'days'} over" if over else due.when
     return Line(due, when, over > 0, home_of(due.row), address)
 
 
-def _finding(overdue: int, due: int) -> str:
-    if not overdue and not due:
+def _finding(waiting: int, overdue: int, due: int) -> str:
+    if not waiting and not overdue and not due:
         return "Nothing is due today."
-    said = [f"{_number(overdue)} overdue"] if overdue else []
+    people = "patient" if waiting == 1 else "patients"
+    said = [f"{_number(waiting)} {people} on the way"] if waiting else []
+    said += [f"{_number(overdue)} overdue"] if overdue else []
     said += [f"{_number(due)} due today"] if due else []
     text = ", ".join(said)
     return f"{text[0].upper()}{text[1:]}."
@@ -83,10 +118,10 @@ def _number(count: int) -> str:
 def _head(
     request: HttpRequest, clinic: Clinic, day: date, lines: list[Line]
 ) -> list[tuple[str, str]]:
-    watched = len({line.due.row.uid for line in lines})
+    watched = len({line.due.patient.uid for line in lines})
     return [
         ("Clinic", clinic.name),
         ("Day", f"{day:%a} {day.day} {day:%b %Y}"),
         ("On duty", request.user.name),
-        ("On this list", f"{watched} {'episode' if watched == 1 else 'episodes'}"),
+        ("On this list", f"{watched} {'patient' if watched == 1 else 'patients'}"),
     ]

@@ -35,7 +35,8 @@ class Front:
 
 # In the order of the top line; later issues add theirs here.
 PAGES = (
-    Page("Today", "today", "morning_list.read"),
+    Page("Today", "today", "morning_list.read", ("local_text",)),
+    Page("Call", "call", "episode.record", ("new_call", "open_call", "red_flags", "arrival")),
     Page(
         "Patients",
         "patients",

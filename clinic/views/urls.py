@@ -2,10 +2,12 @@
 
 from django.urls import path, register_converter
 
-from clinic.views import account, episodes, patients, today
+from clinic.views import account, call, episodes, patients, today
 from clinic.views.add import add
 from clinic.views.amend import amend
+from clinic.views.arrival import arrival
 from clinic.views.converters import PartConverter, SubjectConverter
+from clinic.views.local_text import local_text
 from clinic.views.withdraw import withdraw
 
 register_converter(SubjectConverter, "subject")
@@ -18,6 +20,12 @@ urlpatterns = [
     path("sign-in", account.SignIn.as_view(), name="sign_in"),
     path("sign-out", account.SignOut.as_view(), name="sign_out"),
     path(f"{_CLINIC}today/", today.today, name="today"),
+    path(f"{_CLINIC}text/", local_text, name="local_text"),
+    path(f"{_CLINIC}call/", call.call, name="call"),
+    path(f"{_CLINIC}call/of/<uuid:uid>/", call.new_call, name="new_call"),
+    path(f"{_CLINIC}call/<uuid:uid>/", call.open_call_page, name="open_call"),
+    path(f"{_CLINIC}call/<uuid:uid>/flags/", call.red_flags, name="red_flags"),
+    path(f"{_CLINIC}episodes/<uuid:uid>/arrival/", arrival, name="arrival"),
     path(f"{_CLINIC}patients/", patients.patients, name="patients"),
     path(f"{_CLINIC}patients/new/", patients.new_patient, name="new_patient"),
     path(f"{_CLINIC}patients/<uuid:uid>/episode/", episodes.new_episode, name="new_episode"),

@@ -5,12 +5,15 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from clinic.due import due_list
+from clinic.models import ClinicText, ExitSiteCheck, Therapy
 from tests.factories import (
     make_catheter_infection,
     make_isolate,
     make_patient,
     make_peritonitis,
     make_sample,
+    make_spell,
+    make_training,
 )
 
 DAY = date(2026, 1, 20)
@@ -45,7 +48,9 @@ def test_an_episode_without_a_sample_is_due_on_its_day(patient, tern_quay):
 
 
 def test_a_pending_culture_is_due_on_the_third_day(patient, tern_quay):
-    sample = make_sample(_episode(patient, 4), culture="pending", collected_at=_at(4))
+    sample = make_sample(
+        _episode(patient, 4, first_antibiotic_at=_at(0)), culture="pending", collected_at=_at(4)
+    )
     assert _said(tern_quay) == [("Culture not back", 1)]
     sample.culture = "no_growth"
     sample.save()
@@ -53,7 +58,7 @@ def test_a_pending_culture_is_due_on_the_third_day(patient, tern_quay):
 
 
 def test_growth_without_a_name_is_due(patient, tern_quay):
-    sample = make_sample(_episode(patient, 4), collected_at=_at(4))
+    sample = make_sample(_episode(patient, 4, first_antibiotic_at=_at(0)), collected_at=_at(4))
     assert _said(tern_quay) == [("Culture grew, organism not entered", 1)]
     make_isolate(sample)
     assert _said(tern_quay) == []
@@ -62,18 +67,60 @@ def test_growth_without_a_name_is_due(patient, tern_quay):
 def test_the_count_of_day_5_counts_from_the_first_antibiotic(patient, tern_quay):
     episode = _episode(patient, 9, first_antibiotic_at=_at(8))
     make_sample(episode, culture="no_growth", collected_at=_at(9))
-    assert _said(tern_quay) == [("Day-5 cell count not entered", 3)]
+    assert _said(tern_quay) == [("Day-5 cell count and appearance not entered", 3)]
     make_sample(episode, sample="S2", culture="no_growth", collected_at=_at(3))
     assert _said(tern_quay) == []
+
+
+def test_the_count_of_day_3_is_due_until_day_5_comes(patient, tern_quay):
+    episode = _episode(patient, 4, first_antibiotic_at=_at(4))
+    make_sample(episode, culture="no_growth", collected_at=_at(4))
+    assert _said(tern_quay) == [("Day-3 cell count not entered", 1)]
+    make_sample(episode, sample="S2", culture="no_growth", collected_at=_at(1))
+    assert _said(tern_quay) == []
+
+
+def test_the_planned_end_of_therapy_stands_in_for_the_usual_one(patient, tern_quay):
+    episode = _episode(patient, 60, judged_refractory="no")
+    make_sample(episode, culture="no_growth", collected_at=_at(60))
+    Therapy.objects.create(
+        peritonitis=episode, agent="cefazolin", first_dose_on=_ago(60), planned_last_dose_on=_ago(2)
+    )
+    assert _said(tern_quay) == [("Planned end of therapy: cefazolin", 2)]
+
+
+def test_a_closed_episode_leaves_the_list(patient, tern_quay):
+    _episode(patient, 3, closed_as="ruled_out", closed_because="Clear bag, no pain.")
+    assert _said(tern_quay) == []
+
+
+def test_reassessments_follow_the_clinics_own_schedule(patient, tern_quay, director):
+    make_spell(patient)
+    make_training(patient, completed_on=_ago(100))
+    assert _said(tern_quay) == []
+    ClinicText.objects.create(
+        clinic=tern_quay, tell="x", send_at_once="x", by=director,
+        reassessment_days=90, exit_site_check_days=60,
+    )  # fmt: skip
+    assert _said(tern_quay) == [("Reassessment of technique", 10)]
+
+
+def test_an_exit_site_with_a_finding_is_looked_at_again_sooner(patient, tern_quay):
+    make_spell(patient)
+    check = ExitSiteCheck.objects.create(patient=patient, checked_on=_ago(20), appearance="good")
+    assert _said(tern_quay) == []
+    check.crust = "1"
+    check.save()
+    assert _said(tern_quay) == [("Exit-site check", 6)]
 
 
 def test_the_last_dose_then_the_outcome(patient, tern_quay):
     episode = _episode(patient, 60, judged_refractory="no")
     make_sample(episode, culture="no_growth", collected_at=_at(60))
     assert _said(tern_quay) == [("Last dose not entered", 39)]
-    episode.therapy_completed_on = _ago(30)
+    episode.therapy_completed_on = _ago(31)
     episode.save()
-    assert _said(tern_quay) == [("Outcome not judged", 2)]
+    assert _said(tern_quay) == [("30-day check: outcome not judged", 1)]
     episode.resolved = "yes"
     episode.save()
     assert _said(tern_quay) == []

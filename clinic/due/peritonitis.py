@@ -1,38 +1,24 @@
-"""What is due for whom: read from the record, so a line leaves when its one thing is written."""
+"""Peritonitis episodes: sample, culture, counts of day 3 and day 5, last dose, outcome."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q
 
-from clinic.models import CatheterInfection, Clinic, EffluentSample, Peritonitis, RecordRow
+from clinic.due.line import WATCH_DAYS, Due, short
+from clinic.models import Clinic, EffluentSample, Peritonitis
 
 # Common practice, no source; each a setting of ours in this one place.
-WATCH_DAYS = 180  # older gaps are the Gaps page's, not this morning's
 SAMPLE_DAYS = 0  # a sample is drawn on the day of onset
 CULTURE_DAYS = 3  # after the sample
+FIRST_COUNT_DAYS = 3  # after the first antibiotic
 SECOND_COUNT_DAYS = 5  # after the first antibiotic; refractory is judged from day 5 (design 3.1)
-LAST_DOSE_DAYS = 21  # after the first antibiotic
-OUTCOME_DAYS = 28  # after the last dose: relapse can be told by then (design 3.1)
-
-
-@dataclass(frozen=True)
-class Due:
-    """One line of the list: who, what, since when, and the one form that settles it."""
-
-    row: RecordRow  # the episode
-    what: str
-    detail: str
-    due_on: date
-    action: str
-    form: tuple[str, str, RecordRow]  # add or amend, the subject, the row or the parent
-
-    def days_over(self, day: date) -> int:
-        return (day - self.due_on).days
+LAST_DOSE_DAYS = 21  # after the first antibiotic, where no end is planned
+OUTCOME_DAYS = 30  # after the last dose: relapse can be told from day 28 on (design 3.1)
 
 
 @dataclass(frozen=True)
@@ -50,14 +36,9 @@ class Watched:
         return moment.astimezone(self.zone).date() if moment else self.onset_on
 
 
-def due_list(clinic: Clinic, day: date) -> list[Due]:
-    """Everything due by this day in the clinic, the earliest first."""
-    lines = [line for watched in _watched(clinic, day) for line in _lines(watched)]
-    lines += [line for infection in _infections(clinic, day) if (line := _infection(infection))]
-    return sorted(
-        (line for line in lines if line.due_on <= day),
-        key=lambda line: (line.due_on, line.row.patient.number, line.what),
-    )
+def lines(clinic: Clinic, day: date) -> Iterator[Due]:
+    for watched in _watched(clinic, day):
+        yield from (line for rule in _RULES if (line := rule(watched, day)) is not None)
 
 
 def _watched(clinic: Clinic, day: date) -> Iterable[Watched]:
@@ -65,9 +46,9 @@ def _watched(clinic: Clinic, day: date) -> Iterable[Watched]:
     rows = Peritonitis.objects.filter(
         recent,
         patient__clinic=clinic, withdrawn_at=None, patient__withdrawn_at=None,
-        patient__died_on=None,
-    ).select_related("patient").prefetch_related("samples__isolates")  # fmt: skip
-    for episode in rows:
+        patient__died_on=None, closed_as="",
+    ).select_related("patient__clinic")  # fmt: skip
+    for episode in rows.prefetch_related("samples__isolates", "therapy_rows"):
         watched = _watch(episode, clinic.zone)
         if watched and day - watched.onset_on <= timedelta(days=WATCH_DAYS):
             yield watched
@@ -85,7 +66,7 @@ def _watch(episode: Peritonitis, zone: ZoneInfo) -> Watched | None:
     return Watched(episode, samples, onset_on, treated_from, zone)
 
 
-def _no_sample(watched: Watched) -> Due | None:
+def _no_sample(watched: Watched, day: date) -> Due | None:
     if watched.samples:
         return None
     return Due(
@@ -95,7 +76,7 @@ def _no_sample(watched: Watched) -> Due | None:
     )  # fmt: skip
 
 
-def _culture_not_back(watched: Watched) -> Due | None:
+def _culture_not_back(watched: Watched, day: date) -> Due | None:
     waiting = [sample for sample in watched.samples if sample.culture in ("", "pending")]
     answered = [sample for sample in watched.samples if sample.culture not in ("", "pending")]
     if not waiting or (answered and not any(s.culture == "pending" for s in waiting)):
@@ -103,35 +84,59 @@ def _culture_not_back(watched: Watched) -> Due | None:
     sample = min(waiting, key=watched.sample_day)
     return Due(
         watched.episode, "Culture not back",
-        f"sample {sample.sample} of {_short(watched.sample_day(sample))}",
+        f"sample {sample.sample} of {short(watched.sample_day(sample))}",
         watched.sample_day(sample) + timedelta(days=CULTURE_DAYS), "Enter the culture",
         ("amend", "effluent_samples", sample),
     )  # fmt: skip
 
 
-def _organism_missing(watched: Watched) -> Due | None:
+def _organism_missing(watched: Watched, day: date) -> Due | None:
     for sample in watched.samples:
         named = [isolate for isolate in sample.isolates.all() if isolate.withdrawn_at is None]
         if sample.culture == "grown" and not named:
             return Due(
                 watched.episode, "Culture grew, organism not entered",
-                f"sample {sample.sample} of {_short(watched.sample_day(sample))}",
+                f"sample {sample.sample} of {short(watched.sample_day(sample))}",
                 watched.sample_day(sample) + timedelta(days=CULTURE_DAYS), "Enter the organism",
                 ("add", "isolates", sample),
             )  # fmt: skip
     return None
 
 
-def _day_5_count(watched: Watched) -> Due | None:
+def _day_3_count(watched: Watched, day: date) -> Due | None:
+    """Once day 5 has come it is that day's count that is due."""
+    due_on = watched.treated_from + timedelta(days=FIRST_COUNT_DAYS)
+    until = watched.treated_from + timedelta(days=SECOND_COUNT_DAYS)
+    counted = any(watched.sample_day(sample) >= due_on for sample in watched.samples)
+    if counted or not watched.samples or not _treated_still(watched, due_on) or day >= until:
+        return None
+    return Due(
+        watched.episode, "Day-3 cell count not entered", f"day 3 is {short(due_on)}", due_on,
+        "Enter the count", ("add", "effluent_samples", watched.episode), "day 3",
+    )  # fmt: skip
+
+
+def _day_5_count(watched: Watched, day: date) -> Due | None:
     due_on = watched.treated_from + timedelta(days=SECOND_COUNT_DAYS)
     later = [s for s in watched.samples if watched.sample_day(s) >= due_on]
     judged = watched.episode.judged_refractory in ("yes", "no")
-    if later or judged or not _treated_still(watched, due_on):
+    if judged or any(_tells(sample) for sample in later) or not _treated_still(watched, due_on):
         return None
+    form = ("amend", "effluent_samples", later[0]) if later else None
     return Due(
-        watched.episode, "Day-5 cell count not entered", f"day 5 was {_short(due_on)}", due_on,
-        "Enter the count", ("add", "effluent_samples", watched.episode),
+        watched.episode, "Day-5 cell count and appearance not entered",
+        f"day 5 was {_weekday(due_on)}", due_on, "Enter the count",
+        form or ("add", "effluent_samples", watched.episode), "day 5",
     )  # fmt: skip
+
+
+def _tells(sample: EffluentSample) -> bool:
+    """Whether it shows if the effluent has cleared."""
+    return sample.leucocytes_per_ul is not None or sample.appearance != ""
+
+
+def _weekday(day: date) -> str:
+    return f"{day:%A} {short(day)}"
 
 
 def _treated_still(watched: Watched, day: date) -> bool:
@@ -140,57 +145,39 @@ def _treated_still(watched: Watched, day: date) -> bool:
     return ended_on is None and watched.episode.resolved == "" and day > watched.onset_on
 
 
-def _last_dose(watched: Watched) -> Due | None:
+def _last_dose(watched: Watched, day: date) -> Due | None:
+    """On the day that was planned for it; without a plan, after three weeks."""
     if watched.episode.therapy_completed_on is not None:
         return None
+    given = [row for row in watched.episode.therapy_rows.all() if row.withdrawn_at is None]
+    open_ = [row for row in given if row.last_dose_on is None and row.planned_last_dose_on]
+    last = max(open_, key=lambda row: row.planned_last_dose_on, default=None)
+    usual = watched.treated_from + timedelta(days=LAST_DOSE_DAYS)
     return Due(
-        watched.episode, "Last dose not entered", _onset(watched),
-        watched.treated_from + timedelta(days=LAST_DOSE_DAYS), "Enter the last dose",
+        watched.episode,
+        f"Planned end of therapy: {last.agent}" if last else "Last dose not entered",
+        _onset(watched), last.planned_last_dose_on if last else usual,
+        "Confirm the last dose" if last else "Enter the last dose",
         ("amend", "peritonitis", watched.episode),
     )  # fmt: skip
 
 
-def _outcome(watched: Watched) -> Due | None:
+def _outcome(watched: Watched, day: date) -> Due | None:
     ended_on = watched.episode.therapy_completed_on
     if ended_on is None or watched.episode.resolved != "":
         return None
     return Due(
-        watched.episode, "Outcome not judged", f"last dose {_short(ended_on)}",
+        watched.episode, "30-day check: outcome not judged", f"last dose {short(ended_on)}",
         ended_on + timedelta(days=OUTCOME_DAYS), "Judge the outcome",
-        ("amend", "peritonitis", watched.episode),
+        ("amend", "peritonitis", watched.episode), "day 30 after",
     )  # fmt: skip
 
 
-_RULES: tuple[Callable[[Watched], Due | None], ...] = (
-    _no_sample, _culture_not_back, _organism_missing, _day_5_count, _last_dose, _outcome,
+_RULES: tuple[Callable[[Watched, date], Due | None], ...] = (
+    _no_sample, _culture_not_back, _organism_missing, _day_3_count, _day_5_count,
+    _last_dose, _outcome,
 )  # fmt: skip
 
 
-def _lines(watched: Watched) -> list[Due]:
-    return [line for rule in _RULES if (line := rule(watched)) is not None]
-
-
-def _infections(clinic: Clinic, day: date) -> Iterable[CatheterInfection]:
-    return CatheterInfection.objects.filter(
-        patient__clinic=clinic, withdrawn_at=None, patient__withdrawn_at=None,
-        patient__died_on=None, therapy_completed_on=None,
-        onset_on__gt=day - timedelta(days=WATCH_DAYS),
-    ).select_related("patient")  # fmt: skip
-
-
-def _infection(infection: CatheterInfection) -> Due | None:
-    site = {"exit_site": "exit-site", "tunnel": "tunnel"}.get(infection.site, "catheter")
-    return Due(
-        infection, f"Last dose of the {site} infection not entered",
-        f"onset {_short(infection.onset_on)}",
-        infection.onset_on + timedelta(days=LAST_DOSE_DAYS), "Enter the last dose",
-        ("amend", "catheter_infections", infection),
-    )  # fmt: skip
-
-
 def _onset(watched: Watched) -> str:
-    return f"onset {_short(watched.onset_on)}"
-
-
-def _short(day: date) -> str:
-    return f"{day.day} {day:%B}"
+    return f"onset {short(watched.onset_on)}"

@@ -1,0 +1,23 @@
+"""Actions of root-cause reviews: due on the day that the review named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from clinic.due.line import Due, short
+from clinic.models import Clinic, RootCauseReview
+
+
+def lines(clinic: Clinic, day: date) -> Iterator[Due]:
+    rows = RootCauseReview.objects.filter(
+        peritonitis__patient__clinic=clinic, withdrawn_at=None, peritonitis__withdrawn_at=None,
+        closed_on=None, due_on__isnull=False,
+    ).select_related("peritonitis__patient__clinic")  # fmt: skip
+    for row in rows:
+        said = ", ".join(filter(None, (row.action, row.owner)))
+        yield Due(
+            row, "Action of the root-cause review",
+            said or f"review of {short(row.reviewed_on)}", row.due_on, "Close the action",
+            ("amend", "root_cause_reviews", row),
+        )  # fmt: skip
