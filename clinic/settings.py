@@ -43,6 +43,8 @@ CSRF_TRUSTED_ORIGINS = [
 SECURE = _flag("SECURE", "no")
 # Demo accounts may sign in without a second factor, and only in a demo database.
 DEMO = _flag("DEMO", "no")
+# Everybody gives a second factor; for who is a nurse and nothing else it may be left out.
+SECOND_FACTOR_NURSE = _flag("SECOND_FACTOR_NURSE", "yes")
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -67,6 +69,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "clinic.views.session_gate.session_gate",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -127,7 +130,9 @@ LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "start"
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25  # hours: a locked person waits at most 15 minutes
-AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_PARAMETERS = ["username", "ip_address"]  # either: many addresses are no way round
+# Else whoever goes on trying would hold the account shut for ever.
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
 AXES_RESET_ON_SUCCESS = True
 AXES_HTTP_RESPONSE_CODE = 429
 AXES_LOCKOUT_CALLABLE = "clinic.views.account.locked_out"

@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("api/", include("clinic.api.urls")),
     path("", include("clinic.views.urls")),
+    path("", include("clinic.views.account_urls")),
     path("", include("surveillance.urls")),
     path("", include("reports.urls")),
 ]

@@ -26,6 +26,17 @@ def _quick_passwords(settings) -> None:
 
 
 @pytest.fixture(autouse=True)
+def _password_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As in the demonstration; tests of the second factor take `second_factor_on`."""
+    monkeypatch.setattr("clinic.actions.second_factor.is_off", lambda: True)
+
+
+@pytest.fixture
+def second_factor_on(monkeypatch: pytest.MonkeyPatch, _password_alone: None) -> None:
+    monkeypatch.setattr("clinic.actions.second_factor.is_off", lambda: False)
+
+
+@pytest.fixture(autouse=True)
 def fixed_day(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """It is 20 January 2026 in every clinic, unless a test says otherwise."""
     monkeypatch.setenv("TODAY", TODAY)

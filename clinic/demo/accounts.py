@@ -7,18 +7,12 @@ from typing import Any
 from django.db import transaction
 
 from clinic.actions.audit import Actor, write_event
+from clinic.actions.demonstration import MARK, is_demo_database
 from clinic.actions.people import create_person, give_grant
 from clinic.demo.parameters import Parameters
 from clinic.models import AuditEvent, Clinic, Person
 
 DEMO = Actor(name="demonstration")
-_MARK = {"clinic": None, "verb": "begin", "thing": "demonstration"}
-
-
-def is_demo_database() -> bool:
-    return AuditEvent.objects.filter(
-        chain__clinic=None, verb=_MARK["verb"], thing=_MARK["thing"]
-    ).exists()
 
 
 def is_empty_database() -> bool:
@@ -29,7 +23,7 @@ def is_empty_database() -> bool:
 def mark_as_demo() -> None:
     """Written first: a build that was killed half-way is recognised and completed."""
     if not is_demo_database():
-        write_event(by=DEMO, **_MARK)  # type: ignore[arg-type]
+        write_event(by=DEMO, **MARK)  # type: ignore[arg-type]
 
 
 def holds_clinics(numbers: Parameters) -> bool:

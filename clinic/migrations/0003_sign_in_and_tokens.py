@@ -49,6 +49,8 @@ class Migration(migrations.Migration):
                 ('secret', models.CharField(max_length=64)),
                 ('confirmed_at', models.DateTimeField(blank=True, null=True)),
                 ('last_step', models.BigIntegerField(default=0)),
+                ('wrong_tries', models.PositiveIntegerField(default=0)),
+                ('last_wrong_at', models.DateTimeField(blank=True, null=True)),
                 ('person', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='second_factor', to=settings.AUTH_USER_MODEL)),
             ],
         ),

@@ -32,6 +32,8 @@ class SecondFactor(models.Model):
     secret = models.CharField(max_length=64)  # base 32
     confirmed_at = models.DateTimeField(null=True, blank=True)
     last_step = models.BigIntegerField(default=0)  # a code is taken once
+    wrong_tries = models.PositiveIntegerField(default=0)
+    last_wrong_at = models.DateTimeField(null=True, blank=True)
 
 
 class OneTimeLink(models.Model):

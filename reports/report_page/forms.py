@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.contrib.auth import authenticate
-from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest
+
+from clinic.forms.step_up import StepUpForm
 
 CHECKS = (
     ("episodes", "Every peritonitis episode and catheter infection of the quarter is entered."),
@@ -15,31 +14,6 @@ CHECKS = (
     ("days", "Starts, ends and pauses of PD and catheter dates are up to date."),
     ("trainings", "Trainings and hospital stays of the quarter are entered."),
 )
-_NOT_FITTING = "The password does not fit. Nothing was done."
-
-
-class StepUpForm(forms.Form):
-    """The person is asked again who they are; wrong tries count as at sign-in."""
-
-    password = forms.CharField(
-        label="Your password, once more",
-        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-        error_messages={"required": "Write your password."},
-    )
-
-    def __init__(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.request = request
-
-    def clean_password(self) -> str:
-        typed, person = self.cleaned_data["password"], self.request.user
-        try:
-            found = authenticate(self.request, username=person.username, password=typed)
-        except PermissionDenied:
-            found = None
-        if found != person:
-            raise forms.ValidationError(_NOT_FITTING)
-        return ""
 
 
 class PrepareForm(StepUpForm):
