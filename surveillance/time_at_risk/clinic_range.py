@@ -29,8 +29,9 @@ def first_months(visible: Record) -> Ints:
     found = np.full(len(visible.clinics), NOTHING, dtype=np.int64)
     for name, column in _DATED.items():
         frame = getattr(visible, name)
-        years = days_of(frame, column).astype("M8[D]").astype("M8[Y]").astype(np.int64)
-        np.minimum.at(found, clinic[frame["patient"].to_numpy()], years * 12)
+        np.minimum.at(found, clinic[frame["patient"].to_numpy()], days_of(frame, column))
+    known = found < NOTHING
+    found[known] = found[known].astype("M8[D]").astype("M8[Y]").astype(np.int64) * 12
     return found
 
 

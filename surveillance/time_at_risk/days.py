@@ -27,24 +27,44 @@ class BandDays:
         return np.searchsorted(self.clinic * width + self.band, clinic * width + band)
 
 
-def _days(at: Timeline, cell: Ints, stretches: Stretches, cells: int, months: Months) -> Ints:
-    start, stop = at.line.day(stretches.start), at.line.day(stretches.stop)
-    return month_days(cell, start, stop, cells, months)
+@dataclass(frozen=True)
+class _Pieces:
+    """Stretches of days, each within one patient."""
+
+    at: Timeline
+    patient: Ints
+    stretches: Stretches
+
+    @property
+    def clinic(self) -> Ints:
+        return self.at.clinic[self.patient]
+
+    def days(self, cell: Ints, cells: int, months: Months) -> Ints:
+        """Their days in each (cell, month)."""
+        places = (self.stretches.start, self.stretches.stop)
+        start, stop = (self.at.line.day_of(self.patient, place) for place in places)
+        return month_days(cell, start, stop, cells, months)
+
+
+def _whole(at: Timeline, stretches: Stretches) -> _Pieces:
+    return _Pieces(at, at.line.patient(stretches.start), stretches)
 
 
 def days_by_patient(at: Timeline, months: Months) -> Ints:
     """Days at risk of each patient in each month. Test: test_days.py."""
-    return _days(at, at.line.patient(at.at_risk.start), at.at_risk, at.line.patients, months)
+    pieces = _whole(at, at.at_risk)
+    return pieces.days(pieces.patient, at.line.patients, months)
 
 
 def days_by_band(at: Timeline, split: BandSteps, months: Months) -> BandDays:
     """Days at risk of each clinic and band in each month. Test: test_days.py."""
-    pieces, code = split.steps.cut(at.at_risk)
+    row, stretches, code = split.steps.pieces(at.at_risk)
+    pieces = _Pieces(at, at.line.patient(at.at_risk.start)[row], stretches)
     width = len(split.labels)
-    key = at.clinic[at.line.patient(pieces.start)] * width + code
+    key = pieces.clinic * width + code
     some = np.bincount(key, minlength=len(at.record.clinics) * width) > 0
     cells, place = np.flatnonzero(some), np.cumsum(some) - 1
-    days = _days(at, place[key], pieces, len(cells), months)
+    days = pieces.days(place[key], len(cells), months)
     return BandDays(cells // width, cells % width, split.labels, days)
 
 
@@ -57,6 +77,5 @@ def catheter_days(at: Timeline, months: Months) -> Ints:
     catheters = at.record.catheters
     start, stop = open_ended(catheters, "inserted_on", "removed_on", at.line.stop_day)
     patient = catheters["patient"].to_numpy()
-    in_place = union(at.line.at(patient, start), at.line.at(patient, stop))
-    clinic = at.clinic[at.line.patient(in_place.start)]
-    return _days(at, clinic, in_place, len(at.record.clinics), months)
+    in_place = _whole(at, union(at.line.at(patient, start), at.line.at(patient, stop)))
+    return in_place.days(in_place.clinic, len(at.record.clinics), months)

@@ -28,6 +28,11 @@ class Line:
     def patient(self, place: Ints) -> Ints:
         return place // self.width
 
+    def day_of(self, patient: Ints, place: Ints) -> Ints:
+        """The day of a place whose patient is known: much faster than `day`."""
+        days: Ints = place - (patient * self.width - self.first_day)
+        return days
+
     def day(self, place: Ints) -> Ints:
         return place % self.width + self.first_day
 

@@ -65,8 +65,12 @@ class _Cut:
     order: Ints  # rows of the frame, part by part
     bounds: Ints  # where each part begins in `order`, and where the last ends
 
-    def rows(self, number: int) -> Ints:
-        return self.order[self.bounds[number] : self.bounds[number + 1]]
+    def rows(self, number: int) -> Ints | slice:
+        """The rows of a part; those that stand together need no copy."""
+        found = self.order[self.bounds[number] : self.bounds[number + 1]]
+        if len(found) and found[-1] - found[0] == len(found) - 1:
+            return slice(int(found[0]), int(found[-1]) + 1)
+        return found
 
     @cached_property
     def places(self) -> Ints:

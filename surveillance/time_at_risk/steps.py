@@ -27,8 +27,12 @@ class Steps:
 
     def cut(self, stretches: Stretches) -> tuple[Stretches, Ints]:
         """The stretches cut wherever the value changes, and the value of each piece."""
-        _, step, pieces = intersect(stretches, Stretches(self.start, self.stop))
-        return pieces, self.code[step]
+        return self.pieces(stretches)[1:]
+
+    def pieces(self, stretches: Stretches) -> tuple[Ints, Stretches, Ints]:
+        """As `cut`, before them the row of the stretch that each piece is of."""
+        row, step, pieces = intersect(stretches, Stretches(self.start, self.stop))
+        return row, pieces, self.code[step]
 
 
 @dataclass(frozen=True)
