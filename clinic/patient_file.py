@@ -8,10 +8,11 @@ from datetime import date, datetime
 
 from django.db.models import Prefetch, QuerySet
 
-from clinic.catalogue import scientific_name
+from clinic.catalogue import name_key, scientific_name
 from clinic.columns import Column
 from clinic.forms.words import choice_words
 from clinic.lineage import clinic_of
+from clinic.local_names import local_names
 from clinic.models import (
     MODELS,
     AuditEvent,
@@ -71,8 +72,9 @@ def _standing(model: type[RecordRow]) -> QuerySet[RecordRow]:
 
 def organisms_of(episode: Peritonitis) -> list[str]:
     """Names of what grew, each once, as the catalogue writes them."""
+    known = local_names(episode.patient.clinic)
     names = [
-        scientific_name(isolate.organism)
+        known.get(name_key(isolate.organism), scientific_name(isolate.organism))
         for sample in episode.samples.all()
         for isolate in sample.isolates.all()
     ]
@@ -126,7 +128,13 @@ class Change:
     reason: str
 
 
-_VERBS = {"record": "recorded", "amend": "amended", "withdraw": "withdrawn"}
+_VERBS = {
+    "record": "recorded",
+    "amend": "amended",
+    "withdraw": "withdrawn",
+    "restore": "restored",
+    "dissent": "dissented",
+}
 
 
 def history(row: RecordRow) -> list[Change]:

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from clinic.call_words import detail
 from surveillance.words import day_text
 
 
@@ -32,13 +33,15 @@ _EVENTS = (
     ("first_antibiotic_at", "First antibiotic"),
     ("appropriate_antibiotic_at", "First appropriate antibiotic"),
     ("therapy_completed_on", "Last dose"),
+    ("catheter_decided_on", "Decision about the catheter"),
 )
 _APPEARANCES = {"clear": "clear", "cloudy": "cloudy", "other": "of another look", "": ""}
 
 
 def day_by_day(episode: Any) -> list[Happened]:
     zone = episode.patient.clinic.zone
-    lines = sorted((*_own(episode, zone), *_samples(episode, zone)), key=_order)
+    found = (*_own(episode, zone), *_samples(episode, zone), *_beside(episode, zone))
+    lines = sorted(found, key=_order)
     first = episode.appropriate_antibiotic_at or episode.first_antibiotic_at
     zero = first.astimezone(zone).date() if first else lines[0].on if lines else None
     return [
@@ -59,6 +62,24 @@ def _samples(episode: Any, zone: ZoneInfo) -> Iterator[Happened]:
         if sample.collected_at:
             when = _when(sample.collected_at, zone)
             yield Happened(*when, f"Sample {sample.sample}", _count(sample))
+
+
+def _beside(episode: Any, zone: ZoneInfo) -> Iterator[Happened]:
+    """Calls, agents, and the days on which the laboratory named what grew."""
+    for call in episode.call_rows.filter(withdrawn_at=None):
+        yield Happened(*_when(call.called_at, zone), "Call", detail(call))
+    for therapy in episode.therapy_rows.filter(withdrawn_at=None):
+        yield Happened(therapy.first_dose_on, "", f"{therapy.agent}, first dose")
+        if therapy.last_dose_on:
+            yield Happened(therapy.last_dose_on, "", f"{therapy.agent}, last dose")
+    for sample in episode.samples.all():
+        if sample.reached_laboratory_at:
+            when = _when(sample.reached_laboratory_at, zone)
+            yield Happened(*when, f"Sample {sample.sample} reached the laboratory")
+        for isolate in sample.isolates.all():
+            if isolate.identified_on:
+                said = f"Laboratory, {isolate.certainty or 'name'}: {isolate.organism}"
+                yield Happened(isolate.identified_on, "", said)
 
 
 def _when(value: date | datetime, zone: ZoneInfo) -> tuple[date, str]:

@@ -7,6 +7,7 @@ from typing import Any
 from django.urls import reverse
 
 from clinic.patient_file import episodes_of, organisms_of, row_table, standing
+from surveillance.episode_beside import closing, decision, dissents
 from surveillance.episode_criteria import met_text, missing, peritonitis_rows, site_row
 from surveillance.episode_days import day_by_day
 from surveillance.episode_outcome import outcome_rows, outcome_text
@@ -30,6 +31,10 @@ def peritonitis_page(row: Any, now: Live) -> dict[str, Any]:
         else [],
         "organisms": organisms_of(episode),
         "happened": day_by_day(episode),
+        "closing": closing(episode),
+        "decision": decision(episode),
+        "dissents": dissents(episode),
+        "is_suspected": case is not None and case["confirmed"] == "unconfirmed",
         "head_cells": _head(row, case, now, row.episode),
         "title_detail": f"{row.patient.number} {row.episode}",
         "finding": _NOT_SEEN,

@@ -13,7 +13,9 @@ import pandas as pd
 from django.db import connection, transaction
 from django.db.models import Expression, F
 
+from clinic.catalogue import name_key
 from clinic.columns import SUBJECTS
+from clinic.local_names import names_by_place
 from clinic.models import MODELS, Clinic, Patient, Person
 from surveillance.sql_encodings import DayNumber, Second, YesNo
 from surveillance.tables import NO_DAY, NO_MOMENT, RECORD_TABLES, Column, Record, typed_frame
@@ -52,6 +54,7 @@ class _Source:
     clinics: Sequence[Clinic]
     place: dict[str, dict[int, int]] = field(default_factory=dict)  # row position by id, a table
     clinic: dict[str, Any] = field(default_factory=dict)  # clinic of each row, a table
+    named: dict[int, dict[str, str]] = field(default_factory=dict)  # local names, a clinic's place
 
     @property
     def zones(self) -> list[ZoneInfo]:
@@ -122,6 +125,8 @@ def _frame(table: str, source: _Source) -> pd.DataFrame:
     first, parent, _ = _LINKS.get(table, [_PATIENT])[0]
     source.place[table] = {row_id: row for row, row_id in enumerate(cells["pk"])}
     source.clinic[table] = source.clinic[parent][values[first]]
+    if "organism" in values and source.named:
+        values["organism"] = _as_named(values["organism"], source.clinic[table], source.named)
     for column in RECORD_TABLES[table]:
         if _is_local_day(table, column):
             seconds = np.array(cells[column.name], dtype=np.int64)
@@ -129,8 +134,16 @@ def _frame(table: str, source: _Source) -> pd.DataFrame:
     return typed_frame(RECORD_TABLES[table], values)
 
 
+def _as_named(texts: Sequence[str], clinic: Any, named: dict[int, dict[str, str]]) -> Any:
+    """A laboratory's own names read as the entries they were mapped to, clinic by clinic."""
+    read = list(texts)
+    for row in np.flatnonzero(np.isin(clinic, list(named))):
+        read[row] = named[int(clinic[row])].get(name_key(read[row]), read[row])
+    return read
+
+
 def _record(lookup: str, value: Any, clinics: Sequence[Clinic]) -> Record:
-    source = _Source(lookup, value, clinics)
+    source = _Source(lookup, value, clinics, named=names_by_place(clinics))
     source.place["clinics"] = {clinic.pk: code for code, clinic in enumerate(clinics)}
     source.clinic["clinics"] = np.arange(len(clinics), dtype=np.int32)
     codes = {"clinic": [clinic.code for clinic in clinics]}

@@ -7,8 +7,9 @@ from datetime import date
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from clinic.catalogue import scientific_name
+from clinic.local_names import named
 from clinic.patient_file import episodes_of, organisms_of, standing
+from surveillance.episode_beside import closing
 from surveillance.episode_words import title
 from surveillance.extract import Patient
 from surveillance.live import Live
@@ -43,7 +44,12 @@ def events(patient: Patient, now: Live, zone: ZoneInfo) -> Iterator[Event]:
         day = row.happened_at.astimezone(zone).date()
         yield on_strip.contamination(day, row.kind, row.prophylaxis)
     found = {row.episode: organisms_of(row) for row in episodes_of(patient)}
-    cultured = {row.infection: row.organism for row in standing("catheter_infections", patient)}
+    cultured = {
+        row.infection: row.organism
+        if row.organism in ("", "no_growth")
+        else named(patient.clinic, row.organism)
+        for row in standing("catheter_infections", patient)
+    }
     for case in now.cases:
         if case["kind"] == "peritonitis":
             yield _peritonitis(case, found.get(case["episode"], []), now)
@@ -59,9 +65,8 @@ def _peritonitis(case: dict[str, Any], organisms: list[str], now: Live) -> Event
 
 
 def _catheter_infection(case: dict[str, Any], organism: str, now: Live) -> Event:
-    named = organism if organism in ("", "no_growth") else scientific_name(organism)
     return on_strip.catheter_infection(
-        case["onset_on"], case["kind"], case["confirmed"], case["reason"], named,
+        case["onset_on"], case["kind"], case["confirmed"], case["reason"], organism,
         index_onset(case, now),
     )  # fmt: skip
 
@@ -146,6 +151,8 @@ def episode_links(patient: Patient, now: Live) -> list[dict[str, Any]]:
 def _link(row: Any, name: str, kinds: tuple[str, ...], now: Live) -> dict[str, Any]:
     cases = [case for kind in kinds if (case := now.case(name, kind))]
     says = " ".join(title(case, index_onset(case, now)) for case in cases)
+    if row.subject.name == "peritonitis" and (closed := closing(row)):
+        says = f"{says} {closed}"
     return {
         "row": row,
         "name": name,

@@ -15,8 +15,10 @@ from clinic.patient_file import history, row_tables
 from clinic.roles import can
 from clinic.views.in_sight import episode_in_sight, patient_in_sight
 from surveillance import patient_page
+from surveillance.episode_beside import beside
 from surveillance.episode_page import infection_page, peritonitis_page
 from surveillance.live import live
+from surveillance.patient_checks import exit_site_checks, observations
 from surveillance.strip import strip, twelve_months_before
 
 
@@ -35,6 +37,9 @@ def patient(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
         "strip": strip(list(patient_page.spans(found)), list(events), now.as_of, since),
         "is_year": since is not None,
         "tables": list(row_tables(found)),
+        "exit_site_checks": exit_site_checks(found),
+        "observations": observations(found),
+        "withdrawn": _withdrawn(request, found),
         "episodes": patient_page.episode_links(found, now),
         "may": _may(request, found),
         "head_cells": patient_page.head_cells(found, now),
@@ -48,19 +53,33 @@ def episode(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
     row = episode_in_sight(request, clinic_uid, uid)
     now = live(row.patient, today(row.patient.clinic))
     open_fields = amendable(request.user, row)
-    page = peritonitis_page if row.subject.name == "peritonitis" else infection_page
+    is_peritonitis = row.subject.name == "peritonitis"
+    page = peritonitis_page if is_peritonitis else infection_page
+    may = _may(request, row.patient)
     context = {
         "clinic": row.patient.clinic,
         "patient": row.patient,
         "row": row,
         "changes": history(row),
-        "may": _may(request, row.patient),
+        "may": may,
+        "beside": beside(row, may) if is_peritonitis else [],
+        "may_dissent": is_peritonitis and can(request.user, "episode.override_class", row),
         "may_amend": bool(open_fields),
         "full": len(open_fields) > len(JUDGED),
         "page_name": "Episode",
         **page(row, now),
     }
     return render(request, "surveillance/episode.html", context)
+
+
+def _withdrawn(request: HttpRequest, patient: Any) -> list[Any]:
+    """Episodes entered in error, for who may bring one back."""
+    if not can(request.user, "episode.restore", patient):
+        return []
+    return [
+        *patient.peritonitis_rows.filter(withdrawn_at__isnull=False),
+        *patient.catheterinfection_rows.filter(withdrawn_at__isnull=False),
+    ]
 
 
 def _may(request: HttpRequest, thing: Any) -> dict[str, bool]:

@@ -26,3 +26,4 @@ record_technique_observation = partial(writing.record, models.TechniqueObservati
 # A row knows its subject, so one amend and one withdraw serve them all.
 amend = writing.amend
 withdraw = writing.withdraw
+restore = writing.restore

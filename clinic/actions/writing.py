@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -98,9 +99,34 @@ def withdraw(row: Row, *, by: Actor | Person, version: int, reason: str) -> Row:
         if row.version != version:
             raise Conflict(row)
         _refuse_while_needed(row)
+        moment = timezone.now()  # one for all: what goes together comes back together
         for each in [*standing_children(row), row]:
-            _mark_withdrawn(each, by, reason)
+            _mark_withdrawn(each, by, reason, moment)
     return row
+
+
+def restore(row: Row, *, by: Actor | Person, reason: str) -> Row:
+    """Take a withdrawal back, of an episode and of what was withdrawn along with it."""
+    require_right(by, "episode.restore", row)
+    require_reason(reason)
+    with transaction.atomic():
+        _lock_patient(row)
+        row = type(row).objects.select_for_update().get(pk=row.pk)
+        if row.withdrawn_at is None or _stands_under_withdrawn(row):
+            raise refuse("", "There is nothing to restore here now.")
+        back = [row, *_withdrawn_along(row)]
+        for each in back:
+            each.withdrawn_at, each.withdrawn_by, each.withdrawn_reason = None, None, ""
+            each.version += 1
+        row.warnings = check(back)
+        for each in back:
+            each.save()
+            _tell(each, by=by, verb="restore", changes={}, reason=reason)
+    return row
+
+
+def _stands_under_withdrawn(row: RecordRow) -> bool:
+    return row.parent is not None and row.parent.withdrawn_at is not None
 
 
 def _lock_patient(row: RecordRow) -> None:
@@ -171,8 +197,19 @@ def standing_children(row: RecordRow) -> list[RecordRow]:
     return below
 
 
-def _mark_withdrawn(row: RecordRow, by: Actor | Person, reason: str) -> None:
-    row.withdrawn_at = timezone.now()
+def _withdrawn_along(row: RecordRow) -> list[RecordRow]:
+    """Rows below this one that were withdrawn in the same step, parents first."""
+    below: list[RecordRow] = []
+    for model in MODELS.values():
+        if model.subject.parent == row.subject.name:
+            same = {model.parent_field: row, "withdrawn_at": row.withdrawn_at}
+            for child in model.objects.filter(**same):
+                below += [child, *_withdrawn_along(child)]
+    return below
+
+
+def _mark_withdrawn(row: RecordRow, by: Actor | Person, reason: str, moment: datetime) -> None:
+    row.withdrawn_at = moment
     row.withdrawn_by = actor_of(by).person
     row.withdrawn_reason = reason.strip()[:400]
     row.version += 1

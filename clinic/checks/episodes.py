@@ -7,7 +7,16 @@ from datetime import date, tzinfo
 from itertools import pairwise
 
 from clinic.checks.care import off_risk
-from clinic.checks.rows import CheckRow, Finding, PatientRows, by_day, local_day, onsets, warning
+from clinic.checks.rows import (
+    CheckRow,
+    Finding,
+    PatientRows,
+    by_day,
+    fault,
+    local_day,
+    onsets,
+    warning,
+)
 from clinic.reading import day_text
 
 
@@ -42,6 +51,14 @@ def onsets_after_arrival(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
         if began and arrived and began > local_day(arrived, zone):
             yield warning("onset_after_arrival", "after arrival", (row, "onset_on"),
                           (row, "presented_at"))  # fmt: skip
+
+
+def closed_without_reason(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:
+    for row in rows.get("peritonitis", ()):
+        if row["closed_as"] and not row["closed_because"]:
+            said = "closed without a reason: say why nothing more will come"
+            yield fault("closed_without_reason", said, (row, "closed_because"),
+                        (row, "closed_as"))  # fmt: skip
 
 
 def sequences_in_doubt(rows: PatientRows, zone: tzinfo) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import tzinfo
 
-from clinic.checks import care, episodes, laboratory, lifetime, order, parents
+from clinic.checks import care, episodes, laboratory, lifetime, order, parents, technique
 from clinic.checks.rows import Finding, PatientRows
 
 Check = Callable[[PatientRows, tzinfo], Iterator[Finding]]
@@ -29,6 +29,8 @@ CHECKS: tuple[Check, ...] = (
     episodes.doses_before_arrival,
     episodes.onsets_after_arrival,
     episodes.sequences_in_doubt,
+    episodes.closed_without_reason,
+    technique.signed_off_with_errors,
 )
 
 

@@ -8,9 +8,12 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
+from clinic.exit_site import calls_for_infection, finding, score_text
 from clinic.forms.record_form import plain_words
-from clinic.models import MODELS, RecordRow
+from clinic.lineage import clinic_of
+from clinic.models import MODELS, ExitSiteCheck, RecordRow
 from clinic.views.access import reader_row
 from clinic.views.around import around, home_of
 
@@ -39,9 +42,20 @@ def saved(request: HttpRequest, row: RecordRow) -> HttpResponse:
     messages.success(
         request, f"{name_of(row)} saved. The figures follow with the next computation."
     )
+    if isinstance(row, ExitSiteCheck):
+        messages.info(request, f"{finding(row)} Score {score_text(row)}: it decides nothing.")
     for sentence in row.warnings:
         messages.warning(request, f"Please look again: {plain_words(sentence)}.")
-    return redirect(home_of(row))
+    return redirect(next_step(row) or home_of(row))
+
+
+def next_step(row: RecordRow) -> str:
+    """Pus, or a sign along the tunnel, leads from the check to the infection's form."""
+    if not isinstance(row, ExitSiteCheck) or not calls_for_infection(row):
+        return ""
+    clinic = clinic_of(row).uid
+    form = reverse("add", args=[clinic, "catheter_infections", row.patient.uid])
+    return f"{form}?check={row.uid}"
 
 
 def name_of(row: RecordRow) -> str:

@@ -36,7 +36,7 @@ class Front:
 # In the order of the top line; later issues add theirs here.
 PAGES = (
     Page("Today", "today", "morning_list.read", ("local_text",)),
-    Page("Call", "call", "episode.record", ("new_call", "open_call", "red_flags", "arrival")),
+    Page("Call", "call", "episode.record", ("new_call", "open_call", "red_flags")),
     Page(
         "Patients",
         "patients",
@@ -49,6 +49,9 @@ PAGES = (
             "add",
             "amend",
             "withdraw",
+            "dissent",
+            "episode_part",
+            "restore",
         ),
     ),
     Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),

@@ -2,16 +2,24 @@
 
 from django.urls import path, register_converter
 
-from clinic.views import account, call, episodes, patients, today
+from clinic.views import account, call, patients, today
 from clinic.views.add import add
 from clinic.views.amend import amend
-from clinic.views.arrival import arrival
-from clinic.views.converters import PartConverter, SubjectConverter
+from clinic.views.converters import (
+    EpisodeConverter,
+    EpisodeStepConverter,
+    PartConverter,
+    SubjectConverter,
+)
+from clinic.views.dissent import dissent
+from clinic.views.episode_part import episode_part
 from clinic.views.local_text import local_text
-from clinic.views.withdraw import withdraw
+from clinic.views.restore import restore
 
 register_converter(SubjectConverter, "subject")
 register_converter(PartConverter, "part")
+register_converter(EpisodeStepConverter, "step")
+register_converter(EpisodeConverter, "episodes")
 
 _CLINIC = "clinic/<uuid:clinic_uid>/"
 
@@ -25,11 +33,11 @@ urlpatterns = [
     path(f"{_CLINIC}call/of/<uuid:uid>/", call.new_call, name="new_call"),
     path(f"{_CLINIC}call/<uuid:uid>/", call.open_call_page, name="open_call"),
     path(f"{_CLINIC}call/<uuid:uid>/flags/", call.red_flags, name="red_flags"),
-    path(f"{_CLINIC}episodes/<uuid:uid>/arrival/", arrival, name="arrival"),
+    path(f"{_CLINIC}episodes/<uuid:uid>/dissent/", dissent, name="dissent"),
+    path(f"{_CLINIC}episodes/<uuid:uid>/<step:name>/", episode_part, name="episode_part"),
+    path(f"{_CLINIC}restore/<episodes:subject>/<uuid:uid>/", restore, name="restore"),
     path(f"{_CLINIC}patients/", patients.patients, name="patients"),
     path(f"{_CLINIC}patients/new/", patients.new_patient, name="new_patient"),
-    path(f"{_CLINIC}patients/<uuid:uid>/episode/", episodes.new_episode, name="new_episode"),
     path(f"{_CLINIC}add/<part:subject>/<uuid:parent_uid>/", add, name="add"),
     path(f"{_CLINIC}amend/<subject:subject>/<uuid:uid>/", amend, name="amend"),
-    path(f"{_CLINIC}withdraw/<subject:subject>/<uuid:uid>/", withdraw, name="withdraw"),
 ]

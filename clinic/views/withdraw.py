@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from uuid import UUID
 
 from django import forms
@@ -15,20 +16,29 @@ from clinic.actions import writing
 from clinic.actions.refusals import Conflict, Refused
 from clinic.actions.rights import RIGHTS
 from clinic.forms.record_form import reason_field
-from clinic.models import RecordRow
+from clinic.models import Person, RecordRow
 from clinic.views.access import require
 from clinic.views.around import home_of
 from clinic.views.row_page import form_page, name_of, row_in_sight
 
 
-class WithdrawForm(forms.Form):
+class ReasonForm(forms.Form):
     use_required_attribute = False
-    version = forms.IntegerField(widget=forms.HiddenInput)
     reason = reason_field(required=True)
 
 
+class WithdrawForm(ReasonForm):
+    version = forms.IntegerField(widget=forms.HiddenInput)
+
+
+# What else a withdrawal changes, in sentences; the method above the record knows.
+Effects = Callable[[RecordRow, Person], list[str]]
+
+
 @require_http_methods(["GET", "HEAD", "POST"])
-def withdraw(request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID) -> HttpResponse:
+def withdraw(
+    request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID, effects: Effects
+) -> HttpResponse:
     rights = RIGHTS[subject]
     require(request, rights.withdraw)
     row = row_in_sight(request, rights.read, clinic_uid, subject, uid)
@@ -38,6 +48,7 @@ def withdraw(request: HttpRequest, clinic_uid: UUID, subject: str, uid: UUID) ->
         messages.success(request, f"{name_of(row)} withdrawn. Its history stays.")
         return redirect(home_of(row.parent))
     context = {"form": form, "verb": "Withdraw", "row": row, "below": _below(row)}
+    context["effects"] = effects(row, request.user)
     return form_page(request, "clinic/pages/withdraw.html", row, type(row), context)
 
 

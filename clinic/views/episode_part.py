@@ -1,7 +1,8 @@
-"""The patient of a call has come: arrival and first antibiotic, kept at the episode."""
+"""A few fields of an episode at the moment they are known: arrival, decision, closing, outcome."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from uuid import UUID
 
 from django.contrib import messages
@@ -19,22 +20,53 @@ from clinic.views.access import require
 from clinic.views.around import home_of
 from clinic.views.row_page import form_page, row_in_sight
 
-_FIELDS = ("presented_at", "first_antibiotic_at")
+
+@dataclass(frozen=True)
+class Part:
+    """Which fields, under which sentence, and what is said when they are saved."""
+
+    fields: tuple[str, ...]
+    finding: str
+    said: str
+
+
+PARTS = {
+    "arrival": Part(
+        ("presented_at", "first_antibiotic_at"),
+        "{} is here.",
+        "Arrival saved. Enter the sample next.",
+    ),
+    "decision": Part(
+        ("catheter_decision", "catheter_decided_on"),
+        "The catheter of {}: what is decided?",
+        "Decision saved. A removal itself is written at the catheter.",
+    ),
+    "closing": Part(
+        ("closed_as", "closed_because"),
+        "Nothing more will come of this episode of {}.",
+        "Closed. The criteria alone decide the figures.",
+    ),
+    "outcome": Part(
+        ("therapy_completed_on", "resolved", "judged_refractory", "judged_source"),
+        "How did this episode of {} end?",
+        "Outcome saved. The verdict below is read from what is known now.",
+    ),
+}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def arrival(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
-    """Asked of the episode; the arrival is proposed as this minute until one is stored."""
+def episode_part(request: HttpRequest, clinic_uid: UUID, uid: UUID, name: str) -> HttpResponse:
+    part = PARTS[name]
     row = row_in_sight(request, "episode.read", clinic_uid, "peritonitis", uid)
     require(request, "episode.record", row)
-    form = AmendForm(row=row, clinic=clinic_of(row), only=_FIELDS, data=request.POST or None)
-    if row.presented_at is None:
+    form = AmendForm(row=row, clinic=clinic_of(row), only=part.fields, data=request.POST or None)
+    if name == "arrival" and row.presented_at is None:
         form.initial["presented_at"] = now().replace(second=0, microsecond=0)
     if request.method == "POST" and form.is_valid() and _stored(request, form, row):
-        messages.success(request, "Arrival saved. Enter the sample next.")
+        messages.success(request, part.said)
         return redirect(home_of(row))
-    context = {"form": form, "verb": "Amend", "row": row, "page_name": "Call"}
-    context["finding"] = f"{row.patient.number} is here."
+    context = {"form": form, "verb": "Amend", "row": row}
+    context["finding"] = part.finding.format(row.patient.number)
     return form_page(request, "clinic/pages/row_form.html", row, Peritonitis, context)
 
 
