@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from clinic.actions.audit import write_event
-from clinic.actions.demonstration import is_demo_database
+from clinic.actions.demonstration import in_demonstration
 from clinic.models import Person, SecondFactor
 from clinic.one_time_codes import fitting_step, new_secret
 
@@ -20,7 +20,7 @@ HELD = timedelta(minutes=15)
 
 def is_off() -> bool:
     """In a demonstration, and nowhere else."""
-    return settings.DEMO and is_demo_database()
+    return in_demonstration()
 
 
 def needs_second_factor(person: Person) -> bool:
@@ -33,6 +33,10 @@ def needs_second_factor(person: Person) -> bool:
 
 def has_second_factor(person: Person) -> bool:
     return SecondFactor.objects.filter(person=person, confirmed_at__isnull=False).exists()
+
+
+def can_sign_in(person: Person) -> bool:
+    return person.has_usable_password() and (is_off() or has_second_factor(person))
 
 
 def begin_second_factor(person: Person) -> SecondFactor:

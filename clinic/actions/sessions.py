@@ -95,3 +95,9 @@ def asked_lately(session: OpenSession | None) -> bool:
     """Password or code within the last five minutes, in this session and no other."""
     at = session.asked_again_at if session else None
     return at is not None and timezone.now() - at <= STEP_UP
+
+
+def keep_session(session: OpenSession | None, session_key: str) -> None:
+    """A changed password gives the same browser a new key."""
+    if session is not None:
+        OpenSession.objects.filter(pk=session.pk).update(session_key=session_key)

@@ -31,7 +31,10 @@ class StepUpForm(forms.Form):
     def __init__(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.request = request
-        if asked_lately(request.open_session):
+        self.leave_out_if_asked_lately()
+
+    def leave_out_if_asked_lately(self) -> None:
+        if asked_lately(self.request.open_session):
             del self.fields["password"]
 
     def clean_password(self) -> str:

@@ -13,6 +13,9 @@ from django.shortcuts import redirect, render
 from django.utils.decorators import method_decorator
 from django.views.decorators.http import require_safe
 
+from clinic.actions.audit import Actor, write_event
+from clinic.actions.sessions import end_session
+from clinic.models import Person
 from clinic.roles import can
 from clinic.views.top_line import front_pages
 
@@ -36,12 +39,36 @@ class SignIn(LoginView):
     authentication_form = SignInForm
     redirect_authenticated_user = True
 
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        answer = super().form_valid(form)
+        _tell(self.request, "sign in", form.get_user())
+        return answer
+
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
+        """A name that is no account's is not kept: it may be a password in the wrong field."""
+        typed = form.cleaned_data.get("username", "")
+        _tell(self.request, "fail", Person.objects.filter(username=typed).first())
         return self.render_to_response(self.get_context_data(form=form), status=422)
 
 
 class SignOut(LogoutView):
+    """Ends the session on the server, not only in the browser."""
+
     next_page = "sign_in"
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if request.open_session is not None:
+            end_session(request.open_session, by=request.user)
+        return super().post(request, *args, **kwargs)
+
+
+def _tell(request: HttpRequest, verb: str, person: Person | None) -> None:
+    actor = person if verb == "sign in" else Actor(name="somebody")
+    write_event(
+        clinic=None, by=actor, verb=verb, thing="sign-in",
+        thing_uid=person.uid if person else None,
+        changes={"source": request.META.get("REMOTE_ADDR", "")},
+    )  # fmt: skip
 
 
 @login_not_required

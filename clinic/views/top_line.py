@@ -10,7 +10,7 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from clinic.models import Clinic, Grant, Person
-from clinic.roles import clinics_where, grants_now
+from clinic.roles import can, clinics_where, grants_now
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,7 @@ class Page:
     url_name: str
     capability: str
     holds: tuple[str, ...] = ()  # further addresses that belong to this page
+    of_clinic: bool = True  # its address names a clinic
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,14 @@ PAGES = (
     ),
     Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),
     Page("Report", "report", "quarter.list_versions", ("recount", "report_version", "prepare")),
+    Page("Gaps", "gaps", "duplicate_list.read", ("settle_gap", "map_name")),
+    Page(
+        "People",
+        "people",
+        "user.list",
+        ("person", "invite", "give_grant", "give_audit", "end_grant", "new_link", "close_account"),
+        of_clinic=False,
+    ),
 )
 # The page a role opens with: the first of these that one of the person's roles has.
 _FIRST = {
@@ -82,13 +91,20 @@ def _link(
     request: HttpRequest, person: Person, page: Page, asked: UUID | None
 ) -> tuple[str, str, bool] | None:
     """The page in the clinic that is open, or else in the first that the person has it for."""
-    clinics = clinics_where(person, page.capability)
-    clinic = clinics.filter(uid=asked).first() or clinics.first()
-    if clinic is None:
+    address = _address(person, page, asked)
+    if address is None:
         return None
     name = request.resolver_match.url_name if request.resolver_match else ""
     here = name == page.url_name or name in page.holds
-    return page.name, reverse(page.url_name, args=[clinic.uid]), here
+    return page.name, address, here
+
+
+def _address(person: Person, page: Page, asked: UUID | None) -> str | None:
+    if not page.of_clinic:
+        return reverse(page.url_name) if can(person, page.capability) else None
+    clinics = clinics_where(person, page.capability)
+    clinic = clinics.filter(uid=asked).first() or clinics.first()
+    return reverse(page.url_name, args=[clinic.uid]) if clinic is not None else None
 
 
 def front_pages(person: Person) -> list[Front]:

@@ -85,10 +85,10 @@ def test_who_works_in_two_clinics_chooses(signed_in, nurse, saltmere):
 @pytest.mark.parametrize(
     ("role", "pages"),
     [
-        ("nurse", ["Today", "Call", "Patients", "Quarter", "Report"]),
-        ("director", ["Today", "Patients", "Quarter", "Report"]),
+        ("nurse", ["Today", "Call", "Patients", "Quarter", "Report", "Gaps"]),
+        ("director", ["Today", "Patients", "Quarter", "Report", "People"]),
         ("auditor", ["Quarter", "Report"]),
-        ("administrator", []),
+        ("administrator", ["People"]),
     ],
 )
 def test_the_top_line_shows_what_the_role_may_open(signed_in, request, role, pages):

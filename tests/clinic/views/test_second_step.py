@@ -5,7 +5,9 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from clinic.actions import second_factor
 from clinic.actions.second_factor import begin_second_factor, needs_second_factor
+from clinic.demo.accounts import mark_as_demo
 from clinic.models import AuditEvent, OpenSession, SecondFactor
 from clinic.one_time_codes import code_at, step_of
 from tests.factories import PASSWORD, make_grant, make_person
@@ -110,11 +112,10 @@ def test_who_needs_one(tern_quay, settings, roles, nurse_setting, needed):
 @pytest.mark.parametrize(("demo", "marked", "off"), [(True, True, True), (True, False, False),
                                                      (False, True, False)])  # fmt: skip
 def test_it_is_off_in_a_demonstration_alone(db, settings, monkeypatch, demo, marked, off):
-    from clinic.actions import second_factor
-
     monkeypatch.undo()
     settings.DEMO = demo
-    monkeypatch.setattr(second_factor, "is_demo_database", lambda: marked)
+    if marked:
+        mark_as_demo()
     assert second_factor.is_off() is off
 
 
