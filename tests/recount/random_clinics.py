@@ -42,8 +42,13 @@ def build_record(rng: Random, clinics: int) -> Rows:
 def build_clinic(rng: Random, rows: Rows, clinic: str) -> None:
     zone = rng.choice(ZONES)
     rows["clinics"].append(
-        record_row("clinics", clinic=clinic, name=f"Clinic {clinic}", time_zone=zone,
-                   network=rng.choice(NETWORKS))
+        record_row(
+            "clinics",
+            clinic=clinic,
+            name=f"Clinic {clinic}",
+            time_zone=zone,
+            network=rng.choice(NETWORKS),
+        )
     )
     first = date(rng.choice((2019, 2018, 2020, 2021)), rng.choice((1, 2, 7, 12)), 1)
     # One clinic in twelve is large and quiet: only there can a verdict be certain to meet.
@@ -68,7 +73,7 @@ def build_question(rng: Random, rows: Rows) -> Question:
 
 def look_back(rng: Random, rows: Rows, days: list[date]) -> date:
     """A recorded day or the day before, the end of a month, or a day a follow-up turns on."""
-    one = rng.choice(days[len(days) // 3:])
+    one = rng.choice(days[len(days) // 3 :])
     end_of_month = one.replace(day=1) - timedelta(days=1)
     turning = rng.choice(follow_up_ends(rows) or [one]) - timedelta(days=rng.choice((0, 1)))
     return rng.choice((one, one - timedelta(days=1), end_of_month, turning, turning))
@@ -88,7 +93,9 @@ def recorded_days(rows: Rows) -> list[date]:
     """Every plain day of the record but births; one fixed day where there is none."""
     found = {
         date.fromisoformat(text)
-        for file in rows.values() for row in file for name, text in row.items()
+        for file in rows.values()
+        for row in file
+        for name, text in row.items()
         if text and (name.endswith("_on"))
     }
     return sorted(found) or [date(2024, 6, 30)]

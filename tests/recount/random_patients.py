@@ -49,8 +49,12 @@ class PatientMaker:
 
     def make(self, quiet: bool = False) -> None:
         """Every kind of row; a quiet patient has spells, trainings and no infection."""
-        self.add("patients", birth_date=self.rng.choice(("1950-02-28", "")),
-                 sex=self.rng.choice(("female", "male", "other", "")), died_on=iso(self.died_on))
+        self.add(
+            "patients",
+            birth_date=self.rng.choice(("1950-02-28", "")),
+            sex=self.rng.choice(("female", "male", "other", "")),
+            died_on=iso(self.died_on),
+        )
         self.spells()
         self.trainings()
         if quiet:
@@ -88,7 +92,9 @@ class PatientMaker:
         rng, last_day_on = self.rng, self.known(end)
         reasons = ("haemodialysis", "transplant", "haemodialysis", "recovery", "moved", "lost", "")
         self.add(
-            "pd_spells", started_on=iso(start), last_day_on=last_day_on,
+            "pd_spells",
+            started_on=iso(start),
+            last_day_on=last_day_on,
             modality=rng.choice(("capd", "apd", "")),
             assistance=rng.choice(("self", "family", "nurse", "")),
             end_reason=rng.choice(reasons) if last_day_on else "",
@@ -106,9 +112,14 @@ class PatientMaker:
             seen.add((completed, kind, trainer))
             started = rng.choice((None, completed, completed - days(3), completed - days(30)))
             self.add(
-                "trainings", started_on=iso(started), completed_on=iso(completed), kind=kind,
-                trainer=trainer, learner=rng.choice(("patient", "helper", "")),
-                hours=rng.choice(("", "2", "1.5")), competent=rng.choice(YES_NO),
+                "trainings",
+                started_on=iso(started),
+                completed_on=iso(completed),
+                kind=kind,
+                trainer=trainer,
+                learner=rng.choice(("patient", "helper", "")),
+                hours=rng.choice(("", "2", "1.5")),
+                competent=rng.choice(YES_NO),
             )
             completed = rng.choice((self.some_day(), self.some_day(), completed))
 
@@ -157,9 +168,19 @@ class PatientMaker:
             seen.add(start)
             length = rng.choice((29, 28, 30, 0, 10, 60, 3000))
             self.add(
-                "pd_pauses", started_on=iso(start), last_day_on=self.known(start + days(length)),
-                reason=rng.choice(("temporary_haemodialysis", "temporary_haemodialysis",
-                                   "catheter_rest", "travel", "other", "")),
+                "pd_pauses",
+                started_on=iso(start),
+                last_day_on=self.known(start + days(length)),
+                reason=rng.choice(
+                    (
+                        "temporary_haemodialysis",
+                        "temporary_haemodialysis",
+                        "catheter_rest",
+                        "travel",
+                        "other",
+                        "",
+                    )
+                ),
             )
 
     def catheters(self) -> None:
@@ -171,7 +192,9 @@ class PatientMaker:
             removed = max(self.beside_treatment(), inserted)
             ended = rng.random() < 0.7
             self.add(
-                "catheters", catheter=f"K{name}", inserted_on=iso(inserted),
+                "catheters",
+                catheter=f"K{name}",
+                inserted_on=iso(inserted),
                 insertion_method=rng.choice(("open", "laparoscopic", "percutaneous", "other", "")),
                 removed_on=self.known(removed) if ended else "",
                 removal_reason=self.removal_reason() if ended and removed <= self.last else "",
@@ -207,11 +230,17 @@ class PatientMaker:
         signs = ("yes", "yes", "yes", "no", "unknown", "")
         organism = rng.choice((*self.palette, *self.palette, "no_growth", ""))
         self.add(
-            "catheter_infections", infection=name, onset_on=iso(onset),
+            "catheter_infections",
+            infection=name,
+            onset_on=iso(onset),
             site=rng.choice(("exit_site", "both", "tunnel")),
-            purulent_discharge=rng.choice(signs), redness=rng.choice(YES_NO),
-            tunnel_inflammation=rng.choice(("no", *signs)), tunnel_collection=rng.choice(YES_NO),
-            therapy_completed_on=ended, organism=organism, refractory=rng.choice(YES_NO),
+            purulent_discharge=rng.choice(signs),
+            redness=rng.choice(YES_NO),
+            tunnel_inflammation=rng.choice(("no", *signs)),
+            tunnel_collection=rng.choice(YES_NO),
+            therapy_completed_on=ended,
+            organism=organism,
+            refractory=rng.choice(YES_NO),
         )
 
     def admissions(self) -> None:
@@ -225,12 +254,16 @@ class PatientMaker:
             stays = (self.last, admitted, admitted + days(6), admitted + days(40), date.max)
             named = [episode for episode, _, _ in self.treated]
             self.add(
-                "admissions", admitted_on=iso(admitted),
+                "admissions",
+                admitted_on=iso(admitted),
                 discharged_on=self.known(rng.choice(stays)),
                 episode=rng.choice((*named, *named, "")),
             )
 
     def contaminations(self) -> None:
         if self.rng.random() < 0.2:
-            self.add("contaminations", kind=self.rng.choice(("dry", "wet")),
-                     happened_at=moment_text(self.rng, self.some_day(), self.zone))
+            self.add(
+                "contaminations",
+                kind=self.rng.choice(("dry", "wet")),
+                happened_at=moment_text(self.rng, self.some_day(), self.zone),
+            )

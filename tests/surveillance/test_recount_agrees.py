@@ -76,8 +76,11 @@ def explained(rows: Rows, asked: Question) -> str:
     if not first_difference(rows, asked):
         return ""
     few = smallest(rows, lambda fewer: bool(first_difference(fewer, asked)))
-    lines = [f"{file}: { {name: text for name, text in row.items() if text} }"
-             for file, found in few.items() for row in found]
+    lines = [
+        f"{file}: { {name: text for name, text in row.items() if text} }"
+        for file, found in few.items()
+        for row in found
+    ]
     return "\n".join([first_difference(few, asked), str(asked), *lines])
 
 
@@ -88,8 +91,14 @@ def test_every_row_equals_the_recount(seed: int) -> None:
 
 
 # `smallest` shrinks a failure in seconds; hypothesis itself would take minutes.
-@settings(max_examples=25, deadline=None, derandomize=True, database=None,
-          phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck))
+@settings(
+    max_examples=25,
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=[Phase.explicit, Phase.generate],
+    suppress_health_check=list(HealthCheck),
+)
 @given(asked_records())
 def test_clinics_that_hypothesis_makes_equal_the_recount(asked: tuple[Rows, Question]) -> None:
     assert explained(*asked) == ""
