@@ -12,12 +12,12 @@ def likeness_warnings(clinic: Clinic, touched: set[str]) -> list[Remark]:
     """Pairs in which a patient of this load has a part; nobody is merged."""
     return [
         _remark(first, second)
-        for first, second in same_person_pairs(_likenesses(clinic))
+        for first, second in same_person_pairs(likenesses(clinic))
         if first.patient in touched or second.patient in touched
     ]
 
 
-def _likenesses(clinic: Clinic) -> list[Likeness]:
+def likenesses(clinic: Clinic) -> list[Likeness]:
     standing = Patient.objects.filter(clinic=clinic, withdrawn_at=None, birth_date__isnull=False)
     spells: dict[int, list] = {}
     rows = PdSpell.objects.filter(patient__clinic=clinic, withdrawn_at=None)

@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from clinic.views import account, call, patients, today
+from clinic.views import account, call, gaps, patients, today
 from clinic.views.add import add
 from clinic.views.amend import amend
 from clinic.views.converters import (
@@ -29,6 +29,9 @@ urlpatterns = [
     path("sign-out", account.SignOut.as_view(), name="sign_out"),
     path(f"{_CLINIC}today/", today.today, name="today"),
     path(f"{_CLINIC}text/", local_text, name="local_text"),
+    path(f"{_CLINIC}gaps/", gaps.gaps, name="gaps"),
+    path(f"{_CLINIC}gaps/name/", gaps.map_name, name="map_name"),
+    path(f"{_CLINIC}gaps/<slug:key>/", gaps.settle, name="settle_gap"),
     path(f"{_CLINIC}call/", call.call, name="call"),
     path(f"{_CLINIC}call/of/<uuid:uid>/", call.new_call, name="new_call"),
     path(f"{_CLINIC}call/<uuid:uid>/", call.open_call_page, name="open_call"),
