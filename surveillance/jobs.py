@@ -38,6 +38,7 @@ def ask(
     by: Actor | Person,
     rule_set: str = "rule_2022",
     as_of: date | None = None,
+    through: str = "",
 ) -> Computation:
     """Have the clinic's figures computed; asked twice with nothing changed it is one piece of work.
 
@@ -49,7 +50,7 @@ def ask(
         raise refuse("as_of", f"{as_of} is after today ({day} at {clinic.name})")
     with transaction.atomic():
         computation, is_new = Computation.objects.get_or_create(
-            clinic=clinic, through="", rule_set=rule_set, as_of=as_of or day,
+            clinic=clinic, through=through, rule_set=rule_set, as_of=as_of or day,
             data_version=data_version(clinic), defaults=_asker(by),
         )  # fmt: skip
         if is_new or _opened_again(computation, by):

@@ -10,7 +10,10 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from multiprocessing import get_context
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from surveillance.models import Snapshot
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,11 @@ def compute_shard(shard: Shard) -> dict[str, Any]:
         rule_set=shard.rule_set,
         as_of=shard.as_of,
     )
+    return stored(shard, draft)
+
+
+def stored(shard: Shard, draft: Snapshot) -> dict[str, Any]:
+    """Which figures now stand for a clinic."""
     return {
         "clinic": shard.clinic, "through": shard.through, "rule_set": shard.rule_set,
         "as_of": shard.as_of.isoformat(), "data_version": draft.data_version,

@@ -97,6 +97,12 @@ def test_a_killed_worker_leaves_nothing_half_and_another_completes(
     assert clean.endswith(house.commands(*EXPORTS))
 
 
+def test_workers_give_the_same(house: House, clean: str) -> None:
+    house.start_worker()
+    done = house.manage("compute_measures", "--workers")
+    assert done + house.commands(*EXPORTS) == clean
+
+
 def test_several_processes_give_the_same(
     embedded_house: House, record_folder: Path, clean: str
 ) -> None:

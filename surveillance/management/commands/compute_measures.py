@@ -1,4 +1,4 @@
-"""Computes clinics one after the other (or some at a time) and stores each one's figures."""
+"""Computes clinics here, some at a time, or on the workers, and stores each one's figures."""
 
 from __future__ import annotations
 
@@ -22,6 +22,7 @@ from surveillance.management.wrong_call import (
 )
 from surveillance.rules import RULE_SETS
 from surveillance.shards import Shard, computed
+from surveillance.worker_shards import computed_by_workers
 
 EXAMPLE = "Example: manage.py compute_measures --clinic TQ --through 2025-Q3 --as-of 2025-12-31"
 
@@ -50,7 +51,11 @@ class Command(BaseCommand):
         parser.add_argument("--through", help="last period, as 2025-Q3 (default: all that ended)")
         parser.add_argument("--as-of", help="the last day that is known, as 2025-12-31")
         parser.add_argument("--rule-set", choices=sorted(RULE_SETS), default="rule_2022")
-        parser.add_argument("--processes", type=int, default=1, help="clinics computed at a time")
+        how = parser.add_mutually_exclusive_group()
+        how.add_argument("--processes", type=int, default=1, help="clinics computed at a time")
+        how.add_argument(
+            "--workers", action="store_true", help="have the running workers do it, and wait"
+        )
         parser.add_argument("--json", action="store_true", help="print what was stored as JSON")
 
     def handle(self, *args: Any, **options: Any) -> str:
@@ -61,7 +66,11 @@ class Command(BaseCommand):
                 Shard(clinic.code, through, options["rule_set"], _as_of(clinic, given))
                 for clinic in chosen_clinics(options["clinic"])
             ]
-            done = list(self._shown(computed(shards, options["processes"]), len(shards)))
+            if options["workers"]:
+                found = computed_by_workers(shards, host_actor())
+            else:
+                found = computed(shards, options["processes"])
+            done = list(self._shown(found, len(shards)))
             self._tell(done, options)
         return _report(done, options["json"])
 
