@@ -43,7 +43,7 @@ def _missing(facts: Facts, open_rows: Doubt) -> dict[str, Bools]:
         for name, said in zip(CRITERIA, facts.made.rows.criteria, strict=True)
     }
     asked["signs"] = may & unsure & ~facts.made.is_peritonitis
-    asked["an unconfirmed one before"] = may & ~unsure
+    asked["one it depends on is open"] = may & ~unsure
     return asked
 
 
@@ -51,7 +51,7 @@ def _doubtful(open_rows: Doubt) -> dict[str, Bools]:
     return {
         "last dose of the one before": open_rows.last_dose,
         "culture": open_rows.culture,
-        "an unconfirmed one before": open_rows.after_unconfirmed,
+        "one it depends on is open": open_rows.after_open,
     }
 
 
@@ -115,6 +115,6 @@ def completeness(basis: Basis) -> Iterator[Block]:
     A catheter infection of two sites counts once, so that parts of a note may exceed its number.
     Source: standards.md 9 (5). Test: tests/surveillance/estimates/test_completeness.py.
     """
-    open_rows = doubt(basis.facts.made, basis.facts.rule_set)
+    open_rows = doubt(basis.facts.at, basis.facts.made, basis.facts.rule_set)
     yield from _rates(basis.facts, open_rows)
     yield from _free_share(basis.facts, open_rows)
