@@ -57,6 +57,7 @@ PAGES = (
     ),
     Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),
     Page("Report", "report", "quarter.list_versions", ("recount", "report_version", "prepare")),
+    Page("Gaps", "gaps", "duplicate_list.read", ("settle_gap", "map_name")),
     Page(
         "People",
         "people",
