@@ -12,9 +12,6 @@ Row = dict[str, Any]
 # Patient-years to tell 0.30 from 0.40 (80 % power, one-sided 5 %): workflows 0, point 3.
 YEARS_TO_TELL = 225
 _ENOUGH_TO_SAY = 0.5
-# A total that moved by less is told as it stands: its parts move by luck alone (our choice).
-_LEAST_MOVE = 5
-_LEAST_MOVE_SHARE = 1 / 3
 NOT_COMPLETE = "Four quarters are not complete yet."
 
 
@@ -102,17 +99,24 @@ def bands_caution(bands: list[Row], whole: Row | None) -> str:
     return f"{looks} ranges are looked at; one may miss by luck alone."
 
 
-def organisms_headline(now: dict[str, int], before: dict[str, int]) -> str:
-    """Where most of the change lies, else which group leads."""
+def change_beyond_chance(now: Row | None, before: Row | None) -> int:
+    """1 higher, -1 lower, 0 where the ranges of the two rates meet or one is not there."""
+    if now is None or before is None or not (now["denominator"] and before["denominator"]):
+        return 0
+    return int(now["lower"] > before["upper"]) - int(now["upper"] < before["lower"])
+
+
+def organisms_headline(now: dict[str, int], before: dict[str, int], change: int = 0) -> str:
+    """Where most of a change lies that chance could not make, else which group leads."""
     total = sum(now.values())
     if not total:
         return "No episode was counted in this year."
-    return _change_headline(now, before) or _leader_headline(now, total)
+    return _change_headline(now, before, change) or _leader_headline(now, total)
 
 
-def _change_headline(now: dict[str, int], before: dict[str, int]) -> str:
+def _change_headline(now: dict[str, int], before: dict[str, int], change: int) -> str:
     moved = sum(now.values()) - sum(before.values())
-    if not before or abs(moved) < max(_LEAST_MOVE, _LEAST_MOVE_SHARE * sum(before.values())):
+    if moved * change <= 0:  # the patient-years may move the rate the other way
         return ""
     shifts = {group: now.get(group, 0) - before.get(group, 0) for group in now | before}
     group = max(shifts, key=lambda one: shifts[one] * (1 if moved > 0 else -1))
@@ -143,22 +147,20 @@ def _in_sentence(group: str) -> str:
 
 
 def targets_text(rate: Row | None, free: Row | None) -> str:
-    """Why one published target can be met and the other missed (workflows 0, point 2)."""
+    """Why one published target can be met and the other missed (workflows 0, point 2).
+
+    That they disagree here is said only where both verdicts are beyond chance.
+    """
     general = (
         "The two published targets ask for different things: with equal risk for all, a rate of "
         "0.40 leaves 67 % of patients free for a year, and 80 % free needs a rate of 0.22."
     )
-    sides = [_side(row) for row in (rate, free) if row is not None and row["verdict"]]
-    if len(set(sides) - {""}) < 2:
+    sides = [row["verdict"] for row in (rate, free) if row is not None]
+    if set(sides) != {"meets", "misses"}:
         return general
     meets = "the rate" if sides[0] == "meets" else "the free share"
     other = "the free share" if sides[0] == "meets" else "the rate"
-    return f"{general} Here {meets} lies on the good side of its target and {other} does not."
-
-
-def _side(row: Row) -> str:
-    verdict = str(row["verdict"]).removesuffix("_uncertain")
-    return "" if verdict == "no_data" else verdict
+    return f"{general} Here {meets} meets its target beyond chance and {other} misses its own."
 
 
 def all_patients_text(whole: Row | None) -> str:

@@ -16,6 +16,7 @@ from reports.rate_report.findings import (
     NOT_COMPLETE,
     bands_caution,
     bands_headline,
+    change_beyond_chance,
     organisms_headline,
     rate_headline,
     years_to_tell_text,
@@ -105,11 +106,14 @@ def organism_section(figures: Figures, quarter: str) -> Section:
     here, there = counts(figures, now), counts(figures, before)
     figure = figures.row(now, RATE)
     rows = organism_rows(figures, now, before)
+    change = change_beyond_chance(figure, figures.row(before, RATE))
     return Section(
         key="organisms", name="Organisms",
         margin="Same order every quarter. Broad bar this year, thin line the year before. "
         "Gram + whole, − slit.",
-        headline=organisms_headline(numbers(here), numbers(there)) if figure else NOT_COMPLETE,
+        headline=organisms_headline(numbers(here), numbers(there), change)
+        if figure
+        else NOT_COMPLETE,
         summary=_sentences(
             _totals_text(now, before, here, there),
             "Culture-negative: a sample was sent and grew nothing. Not cultured: none was sent.",

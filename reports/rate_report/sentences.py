@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from reports.rate_report.figures import Figures
+from reports.rate_report.findings import change_beyond_chance
 from reports.rate_report.number_text import (
     counted_text,
     is_little_time,
@@ -121,16 +122,19 @@ def change(figures: Figures, period: str) -> Sentence:
     return Sentence("Change", parts, change_verdict(now, before), _CHANGE_NOTE, now, before)
 
 
-_CHANGE_NOTE = "Each range is of its own year. A range of the ratio is not computed yet."
+_CHANGE_NOTE = "Each range is of its own year, not of the change between them."
 
 
 def change_verdict(now: Row, before: Row) -> str:
     """Ranges that do not meet differ beyond chance; ranges that meet settle nothing."""
-    if now["upper"] < before["lower"]:
-        return "Lower than the year before, beyond chance: the two ranges do not meet."
-    if now["lower"] > before["upper"]:
-        return "Higher than the year before, beyond chance: the two ranges do not meet."
-    return "The two ranges overlap: they do not settle whether the rate changed."
+    return _CHANGES[change_beyond_chance(now, before)]
+
+
+_CHANGES = {
+    -1: "Lower than the year before, beyond chance: the two ranges do not meet.",
+    1: "Higher than the year before, beyond chance: the two ranges do not meet.",
+    0: "The two ranges overlap: they do not settle whether the rate changed.",
+}
 
 
 def free(figures: Figures, period: str) -> Sentence:

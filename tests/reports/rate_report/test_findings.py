@@ -70,35 +70,45 @@ def test_a_band_whose_range_lies_above_is_named_with_a_caution() -> None:
 
 
 @pytest.mark.parametrize(
-    ("now", "before", "said"),
+    ("now", "before", "change", "said"),
     [
         (
             {"coagulase_negative_staphylococcus": 4, "streptococcus": 2},
             {"coagulase_negative_staphylococcus": 15, "streptococcus": 4},
+            -1,
             "Over half of the fall is in coagulase-negative staphylococci, from 15 to 4.",
         ),
-        (  # 16 to 14: no fall worth a sentence, whatever its parts did
+        (  # the ranges of the two years meet: no rise is told, however large it looks
             {"streptococcus": 8, "pseudomonas": 6},
-            {"streptococcus": 4, "pseudomonas": 6, "enterococcus": 6},
+            {"streptococcus": 4, "pseudomonas": 2},
+            0,
             "Streptococci: 8 of 14 counted episodes, more than any other group.",
         ),
-        ({}, {"fungal": 1}, "No episode was counted in this year."),
+        (  # more patient-years: the rate fell while the number rose
+            {"streptococcus": 8, "pseudomonas": 6},
+            {"streptococcus": 4, "pseudomonas": 2},
+            -1,
+            "Streptococci: 8 of 14 counted episodes, more than any other group.",
+        ),
+        ({}, {"fungal": 1}, -1, "No episode was counted in this year."),
         (
             {"staphylococcus_aureus": 3, "fungal": 1},
             {},
+            0,
             "Staphylococcus aureus: 3 of 4 counted episodes, more than any other group.",
         ),
         (
             {"pseudomonas": 1, "fungal": 1},
             {"pseudomonas": 1},
+            0,
             "No group leads: at most 1 of 2 counted episodes are of one kind.",
         ),
     ],
 )
 def test_organisms_say_where_the_change_is_or_which_group_leads(
-    now: dict[str, int], before: dict[str, int], said: str
+    now: dict[str, int], before: dict[str, int], change: int, said: str
 ) -> None:
-    assert organisms_headline(now, before) == said
+    assert organisms_headline(now, before, change) == said
 
 
 def test_a_clinic_of_this_size_waits_years_to_tell() -> None:
@@ -107,9 +117,13 @@ def test_a_clinic_of_this_size_waits_years_to_tell() -> None:
 
 
 def test_the_two_published_targets_may_disagree_and_the_page_says_so() -> None:
-    said = targets_text(rate("meets_uncertain"), rate("misses_uncertain"))
+    said = targets_text(rate("meets"), rate("misses"))
 
     assert "67 %" in said and "0.22" in said
     assert said.endswith(
-        "the rate lies on the good side of its target and the free share does not."
+        "the rate meets its target beyond chance and the free share misses its own."
     )
+
+
+def test_targets_that_chance_leaves_open_are_not_said_to_disagree() -> None:
+    assert "Here" not in targets_text(rate("meets_uncertain"), rate("misses_uncertain"))
