@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Protocol
 
@@ -45,12 +45,15 @@ class Sheet:
 WIDE_SHEET = Sheet("wide", 1184, 2, 568, 66, 510, 16)
 NARROW_SHEET = Sheet("narrow", 358, 1, 358, 66, 312, 14)
 _ROW, _HEAD, _FOOT = 20, 30, 30
+# Room for a name: a capital is wider than the mean letter, and no line may touch it.
+_CAPITAL, _CLEAR, _MOST_LETTERS = 9.5, 10, 14
 
 
 def drawn(
     lines: Sequence[PatientDays], marks: Marks, span: Span, sheet: Sheet, summary: str
 ) -> str:
     """Patients fill the first column, then the second."""
+    sheet = _with_room(sheet, lines)
     a_column = max(1, -(-len(lines) // sheet.columns))
     parts = [lines[at : at + a_column] for at in range(0, len(lines), a_column)]
     gap = sheet.width - sheet.column_width if sheet.columns > 1 else 0
@@ -60,6 +63,17 @@ def drawn(
     ]
     height = _HEAD + a_column * _ROW + _FOOT
     return drawing(sheet.width, height, summary, sheet.variant, *columns)
+
+
+def _with_room(sheet: Sheet, lines: Sequence[PatientDays]) -> Sheet:
+    """The lines begin behind the longest name."""
+    letters = max((len(_name(held.patient)) for held in lines), default=0)
+    return replace(sheet, left=max(sheet.left, letters * _CAPITAL + _CLEAR))
+
+
+def _name(patient: str) -> str:
+    """A very long record number is drawn short; the table beside the picture has it whole."""
+    return patient if len(patient) <= _MOST_LETTERS else f"{patient[: _MOST_LETTERS - 1]}…"
 
 
 def element_at(x: float, shapes: str) -> str:
@@ -109,7 +123,7 @@ def _patient(
     held: PatientDays, marks: Sequence[Mark], index: int, scale: Scale, sheet: Sheet
 ) -> str:
     y = _HEAD + index * _ROW + _ROW / 2
-    shapes = [words(0, y + 4.5, held.patient)]
+    shapes = [words(0, y + 4.5, _name(held.patient))]
     shapes += [_stretch(stretch, y, scale) for stretch in held.stretches]
     for one in marks:
         shapes.append(_mark(one, y, scale, sheet))

@@ -16,7 +16,7 @@ from surveillance.strip.lanes import (
     seen,
     training_lane,
 )
-from surveillance.strip.sheet import HEAD, NARROW, WIDE, Days, Sheet
+from surveillance.strip.sheet import HEAD, NARROW, WIDE, Days
 from surveillance.words import day_month_text, day_text
 
 _NAMES = {
@@ -91,7 +91,7 @@ def _drawn(spans: Sequence[Span], events: Sequence[Event], days: Days, summary: 
         *(mark_lane(name, marks[name], days) for name in _MARK_LANES),
         admission_lane(of_lane["admission"], days),
     ]
-    back = (hatch(f"hatch-strip-{days.sheet.variant}"), _calendar(days), _rules(days.sheet))
+    back = (hatch(f"hatch-strip-{days.sheet.variant}"), _calendar(days), _rules(days))
     front = (
         _onsets(marks["peritonitis"], days),
         _empty(of_lane, marks, days),
@@ -145,8 +145,8 @@ def _named_days(days: Days) -> list[date]:
     return [days.first, *(day for day in starts if days.first < day <= days.today)]
 
 
-def _rules(sheet: Sheet) -> str:
-    shapes = []
+def _rules(days: Days) -> str:
+    sheet, shapes = days.sheet, []
     for lane in LANES:
         top = sheet.top(lane)
         shapes.append(line(0, top, sheet.width, top, "line-rule"))
@@ -155,14 +155,15 @@ def _rules(sheet: Sheet) -> str:
             words(0, top + down + (8 if sheet.is_wide and lane in _HINTS else 0), _NAMES[lane])
         )
         if lane in _HINTS:
-            shapes.append(_hint(sheet, lane, top))
+            shapes.append(_hint(days, lane, top))
     return group(*shapes, line(0, sheet.bottom, sheet.width, sheet.bottom, "line-ink"))
 
 
-def _hint(sheet: Sheet, lane: str, top: float) -> str:
-    if sheet.is_wide:
+def _hint(days: Days, lane: str, top: float) -> str:
+    """Ends before the line of today, which is drawn over it."""
+    if days.sheet.is_wide:
         return words(0, top + 42, _HINTS[lane], "text-quiet")
-    return words(sheet.width, top + 16, f"{_HINTS[lane]} the latest", "text-quiet halo", "end")
+    return words(days.end - 6, top + 16, f"{_HINTS[lane]} the latest", "text-quiet halo", "end")
 
 
 def _onsets(events: Sequence[Event], days: Days) -> str:

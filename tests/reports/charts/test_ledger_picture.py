@@ -1,5 +1,6 @@
 """The ledger of days: lines, marks and the totals of what is drawn."""
 
+import re
 from datetime import date
 
 import plotly.graph_objects as go
@@ -72,3 +73,15 @@ def test_figure_holds_the_onsets():
     figure = go.Figure(ledger_picture([whole_year(1)], ONSETS, FIRST, STOP).figure)
     assert list(figure.data[1].x) == ["2025-03-03", "2025-12-19"]
     assert list(figure.data[0].y) == ["TQ-001", "TQ-001", None]
+
+
+@pytest.mark.parametrize("variant", ["svg", "svg_narrow"])
+@pytest.mark.parametrize(("name", "drawn"), [("WUNMEYB", "WUNMEYB"), ("M" * 40, "M" * 13 + "…")])
+def test_no_line_touches_the_longest_name(variant, name, drawn):
+    named = PatientDays(name, whole_year(1).stretches, 365)
+    svg = getattr(ledger_picture([whole_year(1), named], [], FIRST, STOP), variant)
+    # Capitals are about 0.7 of their size wide, as measured in the browser.
+    begins = float(
+        re.search(r'<line x1="([0-9.]+)"[^>]*class="line-ink" stroke-width="1.5"', svg)[1]
+    )
+    assert drawn in texts(svg) and begins >= len(drawn) * 13.5 * 0.7

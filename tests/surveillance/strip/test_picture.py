@@ -97,3 +97,10 @@ def test_crowded_lane_still_draws_every_mark():
     ]
     held = strip(SPANS, many, TODAY)
     assert len(drawn(held.svg_narrow, "event")) == 61
+
+
+def test_the_hint_of_the_shades_ends_before_the_line_of_today():
+    tree = ElementTree.fromstring(FULL.svg_narrow)
+    held = {one.text: one for one in tree.iter("{http://www.w3.org/2000/svg}text")}
+    today = next(one for one in tree.iter() if one.get("class") == "line-attention")
+    assert float(held["darker: longer since the latest"].get("x")) < float(today.get("x1"))
