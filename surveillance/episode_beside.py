@@ -26,11 +26,13 @@ class Beside:
 
 
 _PARTS = (
-    ("therapies", "therapy_rows", "Therapy", "Agents and days; no dose is asked, none advised.",
+    ("therapies", "therapy_rows", "Therapy", "Antibiotics",
+     "Agents and days; no dose is asked, none advised.",
      "Add an antibiotic", "No antibiotic is recorded."),
-    ("calls", "call_rows", "Call", "Call, arrival and first antibiotic are kept.",
+    ("calls", "call_rows", "Call", "As it was told", "Call, arrival and first antibiotic are kept.",
      "Add a call", ""),
-    ("root_cause_reviews", "rootcausereview_rows", "Root cause", "A judgement, with its judge.",
+    ("root_cause_reviews", "rootcausereview_rows", "Root cause", "Reviews",
+     "A judgement, with its judge.",
      "Add a review", "Not reviewed yet."),
 )  # fmt: skip
 
@@ -38,10 +40,10 @@ _PARTS = (
 def beside(episode: Any, may: dict[str, bool]) -> list[Beside]:
     """Calls appear once there is one; the others wait for their first row."""
     parts = []
-    for subject, rows_name, name, note, add, empty in _PARTS:
+    for subject, rows_name, name, title, note, add, empty in _PARTS:
         rows = list(getattr(episode, rows_name).filter(withdrawn_at=None).order_by("pk"))
         if rows or empty:
-            tables = (row_table(subject, name, rows),) if rows else ()
+            tables = (row_table(subject, title, rows),) if rows else ()
             may_amend, may_add = may[subject], may[f"new_{subject}"] and subject != "calls"
             parts.append(Beside(subject, name, note, add, empty, tables, may_amend, may_add))
     return parts

@@ -48,7 +48,7 @@ def _watched(clinic: Clinic, day: date) -> Iterable[Watched]:
         patient__clinic=clinic, withdrawn_at=None, patient__withdrawn_at=None,
         patient__died_on=None, closed_as="",
     ).select_related("patient__clinic")  # fmt: skip
-    for episode in rows.prefetch_related("samples__isolates", "therapy_rows"):
+    for episode in rows.prefetch_related("samples__isolates", "therapy_rows", "call_rows"):
         watched = _watch(episode, clinic.zone)
         if watched and day - watched.onset_on <= timedelta(days=WATCH_DAYS):
             yield watched
@@ -67,13 +67,21 @@ def _watch(episode: Peritonitis, zone: ZoneInfo) -> Watched | None:
 
 
 def _no_sample(watched: Watched, day: date) -> Due | None:
-    if watched.samples:
+    if watched.samples or _still_on_the_way(watched, day):
         return None
     return Due(
         watched.episode, "No effluent sample recorded", _onset(watched),
         watched.onset_on + timedelta(days=SAMPLE_DAYS), "Enter the sample",
         ("add", "effluent_samples", watched.episode),
     )  # fmt: skip
+
+
+def _still_on_the_way(watched: Watched, day: date) -> bool:
+    """Called, not yet here: the page says so under Now."""
+    episode = watched.episode
+    came = episode.presented_at or episode.first_antibiotic_at
+    called = any(call.withdrawn_at is None for call in episode.call_rows.all())
+    return called and not came and day - watched.onset_on <= timedelta(days=1)
 
 
 def _culture_not_back(watched: Watched, day: date) -> Due | None:

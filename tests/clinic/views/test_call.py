@@ -67,6 +67,7 @@ def test_what_is_told_goes_to_the_call_and_to_its_episode(bramble, patient, tern
     assert (episode.onset_on, episode.cloudy_effluent) == (date(2026, 1, 19), "yes")
     page = bramble.get(answer["Location"]).content.decode()
     assert "One patient on the way" in page and "Cloudy bag, expected by 08:00" in page
+    assert "No effluent sample recorded" not in page  # nobody is there to draw it from
 
 
 def test_the_arrival_takes_the_line_from_today(bramble, patient, tern_quay):
