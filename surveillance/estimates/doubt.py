@@ -137,16 +137,19 @@ def doubt(at: Timeline, made: Cases, rule_set: RuleSet) -> Doubt:
     line, rows = _line(made), made.rows
     sequence = made.chained.sequence
     unclear = sequence == UNDETERMINED
-    near, opened, around, joins = np.zeros((4, len(rows)), dtype=bool)
+    near, opened, joins = np.zeros((3, len(rows)), dtype=bool)
     near[line.row] = _after_unsure(line, rule_set.days("relapse_window_days"))
     opened[line.row] = _after_open(line)
     joins[line.row] = _joins_confirmed(line)
     uncultured = _open_cultures(at, made)
-    base = line.unsure | (near | opened | unclear | uncultured)[line.row]
-    around[line.row] = _open_upstream(line, made, base)
+    around = np.isin(np.arange(len(rows)), made.chained.first[uncultured])
     around[line.row] |= _open_downstream(line, made, opened)
-    around |= np.isin(np.arange(len(rows)), made.chained.first[uncultured])
-    after = near | (around & np.isin(sequence, (RECURRENT, RELAPSING)))
+    base = line.unsure | (near | opened | unclear | uncultured)[line.row]
+    for _ in range(2):  # an open class may open what hangs on it further down its chain
+        around[line.row] |= _open_upstream(line, made, base)
+        around &= np.isin(sequence, (RECURRENT, RELAPSING))
+        base = base | around[line.row]
+    after = near | around
     unsure = (rows.confirmed == criteria.UNCONFIRMED) & ~joins
     undone = (sequence == RELAPSING) & around
     no_end = made.chained.gap_days == NO_DAY

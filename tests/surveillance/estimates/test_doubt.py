@@ -24,7 +24,7 @@ RATES = {
 }
 ORGANISMS = ("Staphylococcus aureus", "Escherichia coli")
 CULTURES = ("no_growth", *ORGANISMS)
-AT_MOST = 60  # completions tried of one record, at random where there are more
+AT_MOST = 50  # completions tried of one record, at random where there are more
 Where = tuple[str, int, str]  # file, row, cell
 
 
@@ -164,7 +164,8 @@ def bounds(rows: Rows) -> dict[tuple[str, str], list[float]]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(60))
+# The last four once fell outside, each by another way in which a missing cell reaches onward.
+@pytest.mark.parametrize("seed", [*range(30), 1005, 1038, 1062, 6425])
 def test_every_completion_lies_between_the_bounds(seed: int):
     rows = open_record(seed)
     catalogue, between = Catalogue(organism_rows()), bounds(rows)
