@@ -13,9 +13,9 @@ from surveillance.periods import Period, parse_period
 from surveillance.snapshots import periods, table_bytes, whole_table
 from surveillance.snapshots.read import header_of, typed_rows
 from surveillance.snapshots.records import cells_of, records_of
-from surveillance.tables import STORED_TABLES
+from surveillance.tables import WRITTEN_TABLES
 
-TABLES = tuple(STORED_TABLES)
+TABLES = tuple(WRITTEN_TABLES)
 FORMATS = ("csv", "json")
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from surveillance.tables import STORED_TABLES, Column
+from surveillance.tables import WRITTEN_TABLES, Column
 
 _NEEDS_QUOTES = re.compile(r'[",\r\n]')
 
@@ -48,10 +48,10 @@ def _cells(column: Column, values: pd.Series[Any]) -> list[str]:
 def table_text(table: str, frame: pd.DataFrame) -> str:
     """A stored table as canonical CSV: header row, commas, \\n line ends, an empty cell = missing.
 
-    table: its name in STORED_TABLES; frame: its rows, in order. Whole numbers plain, other numbers
+    table: its name in WRITTEN_TABLES; frame: its rows, in order. Whole numbers plain, other numbers
     unrounded, days ISO. Source: design 3.3 and RFC 4180. Test: test_table_text.py.
     """
-    declared = STORED_TABLES[table]
+    declared = WRITTEN_TABLES[table]
     header = ",".join(column.name for column in declared)
     cells = [_cells(column, frame[column.name]) for column in declared]
     return "\n".join([header, *map(",".join, zip(*cells, strict=True))]) + "\n"

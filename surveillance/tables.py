@@ -247,8 +247,27 @@ ESTIMATES = (
     _text("note", "what has to be known beside it, in words", True),
 )
 
-# Every table that a snapshot stores and that can be exported.
+# Every table that a snapshot stores.
 STORED_TABLES = {**RESULT_TABLES, "estimates": ESTIMATES}
+
+# What `surveillance/measures/difference.py` returns.
+DIFFERENCE = (
+    *RESULT_TABLES["measures"][:7],  # clinic to band
+    Column("numerator", "whole", "by the rule set asked for", "", True),
+    Column("numerator_against", "whole", "by the other", "", True),
+    Column("denominator", "whole", "by the rule set asked for; empty = no such row", "", True),
+    Column("denominator_against", "whole", "by the other", "", True),
+    Column("value", "number", "by the rule set asked for", "", True),
+    Column("value_against", "number", "by the other", "", True),
+    Column("target", "number", "of the rule set asked for", "", True),
+    Column("target_against", "number", "of the other", "", True),
+    _text("verdict", "by the rule set asked for", True),
+    _text("verdict_against", "by the other", True),
+    _text("rules", "the rules that differ: either value with its source and place"),
+)
+
+# Every table that can be written; the last is made when it is asked for.
+WRITTEN_TABLES = {**STORED_TABLES, "difference": DIFFERENCE}
 
 _MISSING = {"day": NO_DAY, "moment": NO_MOMENT, "yes_no": UNKNOWN}
 _DTYPES = {"day": "int32", "moment": "int64", "yes_no": "int8", "number": "float64"}

@@ -72,9 +72,9 @@ def _kinds(table: str) -> dict[str, type]:
 
 
 def _columns(table: str) -> tuple[Any, ...]:
-    from surveillance.tables import STORED_TABLES  # brings pandas, which few requests need
+    from surveillance.tables import WRITTEN_TABLES  # brings pandas, which few requests need
 
-    return STORED_TABLES[table]
+    return WRITTEN_TABLES[table]
 
 
 @cache

@@ -12,7 +12,7 @@ from typing import IO, Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from clinic.actions.audit import host_actor, write_event
-from clinic.management.exit_codes import DATA
+from clinic.management.exit_codes import CALL, DATA
 from clinic.shards import Clinic
 from surveillance.export import FORMATS, TABLES, WRITERS, bodies
 from surveillance.management.wrong_call import (
@@ -22,6 +22,11 @@ from surveillance.management.wrong_call import (
 )
 from surveillance.models import Snapshot
 from surveillance.network import network_bodies
+from surveillance.rule_differences import (
+    NotTheSameRecord,
+    difference_bodies,
+    require_same_record,
+)
 from surveillance.rules import RULE_SETS
 from surveillance.snapshots import latest_snapshot
 
@@ -37,6 +42,21 @@ def _latest(clinics: list[Clinic], rule_set: str) -> list[Snapshot]:
         message = f"not computed by {rule_set}: {', '.join(missing)}; run compute_measures first"
         raise CommandError(message, returncode=DATA)
     return [snapshot for snapshot in found.values() if snapshot is not None]
+
+
+def _refuse_half_a_difference(options: dict[str, Any]) -> None:
+    if (options["table"] == "difference") != bool(options["against"]):
+        raise CommandError("--table difference and --against go together", returncode=CALL)
+
+
+def _against(snapshots: list[Snapshot], rule_set: str) -> list[Snapshot]:
+    """The same clinics by the other rule set, of the same record and day."""
+    others = _latest([one.clinic for one in snapshots], rule_set)
+    try:
+        require_same_record(snapshots, others)
+    except NotTheSameRecord as error:
+        raise CommandError(f"{error}; run compute_measures by both", returncode=DATA) from error
+    return others
 
 
 def _write_to(path: Path, pieces: Iterator[str], tell: Callable[[str], None]) -> None:
@@ -65,8 +85,9 @@ def _refuse_existing(path: Path) -> None:
 class Command(BaseCommand):
     requires_system_checks = ()  # they load every page, which takes longer than an export
     help = (
-        "Export measure rows, case rows, days or the ledger of the latest computation, plain "
-        f"and unmasked. {EXAMPLE}"
+        "Export measure rows, case rows, days, the ledger or estimates of the latest "
+        "computation, plain and unmasked; or where two rule sets differ "
+        f"(--table difference --against rule_2016). {EXAMPLE}"
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
@@ -77,10 +98,14 @@ class Command(BaseCommand):
         whose.add_argument("--network", help="the sums of a network's clinics")
         parser.add_argument("--period", help="2025-07, 2025-Q3, 2025 or 2025-Q3/4q (default: all)")
         parser.add_argument("--rule-set", choices=sorted(RULE_SETS), default="rule_2022")
+        parser.add_argument(
+            "--against", choices=sorted(RULE_SETS), help="with --table difference: the other one"
+        )
         parser.add_argument("--output", help="a new file (default: standard output)")
 
     def handle(self, *args: Any, **options: Any) -> None:
         period = read_period("--period", options["period"])
+        _refuse_half_a_difference(options)
         path = Path(options["output"]) if options["output"] else None
         if path is not None:
             _refuse_existing(path)
@@ -100,6 +125,9 @@ class Command(BaseCommand):
         table = options["table"]
         if options["network"] is not None and table == "measures":
             rows = network_bodies(options["network"], snapshots, period, options["rule_set"])
+        elif table == "difference":
+            others = _against(snapshots, options["against"])
+            rows = difference_bodies(snapshots, others, period)
         else:
             rows = (body for one in snapshots for body in bodies(one, table, period))
         return WRITERS[options["format"]](table, rows)
@@ -112,7 +140,7 @@ class Command(BaseCommand):
         return out
 
     def _tell(self, options: dict[str, Any], digest: str = "") -> None:
-        asked = ("table", "format", "clinic", "network", "period", "rule_set", "output")
+        asked = ("table", "format", "clinic", "network", "period", "rule_set", "against", "output")
         said = {name: str(options[name]) for name in asked if options[name]} | {"sha256": digest}
         write_event(
             clinic=None, by=host_actor(), verb="export", thing="measures",

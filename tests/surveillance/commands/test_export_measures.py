@@ -175,3 +175,39 @@ def test_all_estimates_stand_by_the_days_of_their_period(
     same = [row["period"] for row in rows if row["period"] in ("2025", "2025-Q4/4q")]
     assert same[:2] == ["2025", "2025-Q4/4q"]
     assert len({row["period"] for row in rows}) == 8 + 2 + 5  # quarters, years, rolling years
+
+
+def test_two_rule_sets_side_by_side(
+    computed: Clinic, capsys: pytest.CaptureFixture[str]
+) -> None:
+    call_command("compute_measures", as_of="2025-12-31", rule_set="rule_2016")
+    rows = rows_of(export(capsys, table="difference", against="rule_2016", period="2025"))
+    rate = next(row for row in rows if (row["measure"], row["split"]) == ("peritonitis_rate", ""))
+    assert (rate["target"], rate["target_against"]) == ("0.4", "0.5")
+    assert "start_of_risk: pd_commencement (" in rate["rules"]
+    every = rows_of(export(capsys, table="difference", against="rule_2016"))
+    assert [row for row in every if row["period"] == "2025"] == rows
+    assert rows_of(export(capsys, table="difference", against="rule_2022")) == []
+
+
+@pytest.mark.parametrize(
+    ("options", "code", "says"),
+    [
+        ({"table": "difference"}, 2, "go together"),
+        ({"against": "rule_2016"}, 2, "go together"),
+        ({"table": "difference", "against": "rule_2016"}, 1, "not computed by rule_2016"),
+    ],
+)
+def test_half_a_difference_is_refused(
+    computed: Clinic, options: dict[str, str], code: int, says: str
+) -> None:
+    with pytest.raises(CommandError, match=says) as refused:
+        call_command("export_measures", **options)
+    assert refused.value.returncode == code
+
+
+def test_records_of_different_days_are_not_compared(computed: Clinic) -> None:
+    call_command("compute_measures", as_of="2025-11-30", rule_set="rule_2016")
+    with pytest.raises(CommandError, match="different days") as refused:
+        call_command("export_measures", table="difference", against="rule_2016")
+    assert refused.value.returncode == 1
