@@ -23,19 +23,28 @@ from surveillance.snapshots import periods, table_bytes
 
 EXPORT = "measures.export"
 NOT_YOURS = "period: not one of yours. Write an ended period, as 2025-Q4, 2025-Q4/4q or 2025."
+NOT_ASKED = (
+    "not one of yours. This address takes one parameter, period, once; the clinic stands in it."
+)
 
 
 @require_safe
 def measures_export(request: HttpRequest, clinic_uid: UUID, ending: str) -> HttpResponse:
     clinic = reader_clinic(request, EXPORT, clinic_uid)
+    if set(request.GET) - {"period"} or len(request.GET.getlist("period")) > 1:
+        return _refused(NOT_ASKED)  # a filter passed over in silence would send too much
     period = request.GET.get("period", "")
     is_asked_well = is_period(period) or "period" not in request.GET
     snapshot = _snapshot(request.user, clinic, period) if is_asked_well else None
     if snapshot is None:
-        return HttpResponseBadRequest(NOT_YOURS + "\n", content_type="text/plain; charset=utf-8")
+        return _refused(NOT_YOURS)
     require_plain_counts(request.user, EXPORT, snapshot)
     file = _FORMATS[ending](request.user, snapshot, period)
     return file_response(request, snapshot, file)
+
+
+def _refused(sentence: str) -> HttpResponse:
+    return HttpResponseBadRequest(f"{sentence}\n", content_type="text/plain; charset=utf-8")
 
 
 def _snapshot(person: Person, clinic: Clinic, period: str) -> Snapshot | None:
