@@ -15,10 +15,16 @@ from clinic.models import Clinic
 from clinic.views.access import reader_clinic, require
 from reports.rate_report.period_text import period_text
 from reports.report_page.forms import PrepareForm, ReturnForm, SignForm
-from reports.report_page.listing import LIST
-from reports.report_page.views import ended_quarter_or_404, open_version, version_page
+from reports.report_page.listing import LIST, last_ended_quarter
+from reports.report_page.views import (
+    ended_quarter_or_404,
+    list_page,
+    open_version,
+    version_page,
+)
 from reports.versions import versions_of
 from surveillance.models import Snapshot
+from surveillance.periods import parse_period
 from surveillance.snapshots import (
     NotNow,
     SamePerson,
@@ -26,6 +32,7 @@ from surveillance.snapshots import (
     return_quarter,
     sign_quarter,
 )
+from surveillance.words import day_text
 
 FORBIDDEN, CONFLICT, UNPROCESSABLE = 403, 409, 422
 # What an action refuses, and the status that the page then answers with.
@@ -38,10 +45,12 @@ def _status(refusal: Exception) -> int:
     return next(found, UNPROCESSABLE)
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def prepare(request: HttpRequest, clinic_uid: UUID, quarter: str) -> HttpResponse:
     clinic = reader_clinic(request, LIST, clinic_uid)
     require(request, "quarter.prepare", clinic)
+    if quarter > last_ended_quarter(clinic):
+        return _still_running(request, clinic, quarter)
     ended_quarter_or_404(request, clinic, quarter)
     asks_reason = versions_of(clinic, quarter).filter(state="signed").exists()
     form = PrepareForm(request, request.POST or None, asks_reason=asks_reason)
@@ -49,6 +58,12 @@ def prepare(request: HttpRequest, clinic_uid: UUID, quarter: str) -> HttpRespons
         return _prepared(request, clinic, quarter, form)
     status = UNPROCESSABLE if form.is_bound else 200
     return render(request, "reports/prepare.html", _page(clinic, quarter, form), status=status)
+
+
+def _still_running(request: HttpRequest, clinic: Clinic, quarter: str) -> HttpResponse:
+    last_day = day_text(parse_period(quarter).last_day)
+    messages.error(request, f"{period_text(quarter)} ends {last_day}: prepare it after that day.")
+    return render(request, "reports/report.html", list_page(request, clinic), status=CONFLICT)
 
 
 def _page(clinic: Clinic, quarter: str, form: PrepareForm) -> dict[str, Any]:

@@ -25,10 +25,10 @@ from surveillance.models import Snapshot
 @require_safe
 def report(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, LIST, clinic_uid)
-    return render(request, "reports/report.html", _list_page(request, clinic))
+    return render(request, "reports/report.html", list_page(request, clinic))
 
 
-def _list_page(request: HttpRequest, clinic: Clinic) -> dict[str, Any]:
+def list_page(request: HttpRequest, clinic: Clinic) -> dict[str, Any]:
     return {
         "page_name": "Report",
         "head_cells": [("Clinic", clinic.name), ("Rules", "2022")],

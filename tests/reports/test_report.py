@@ -69,7 +69,15 @@ def test_the_same_figures_are_not_frozen_twice(prepared, nurse, signed_in) -> No
 
 
 def test_a_quarter_still_running_cannot_be_prepared(draft, nurse, signed_in) -> None:
-    assert prepare(signed_in(nurse), draft.clinic, "2026-Q1").status_code == 404
+    answer = prepare(signed_in(nurse), draft.clinic, "2026-Q1")
+
+    assert answer.status_code == 409
+    assert "2026 Q1 ends 31 Mar 2026" in answer.content.decode()
+    assert not Snapshot.objects.exclude(state="draft").exists()
+
+
+def test_a_quarter_before_the_record_is_not_there_to_prepare(draft, nurse, signed_in) -> None:
+    assert prepare(signed_in(nurse), draft.clinic, "1999-Q1").status_code == 404
 
 
 def test_a_director_signs_what_another_prepared(prepared, director, signed_in) -> None:
@@ -290,6 +298,17 @@ def test_the_export_is_the_canonical_bytes(draft, nurse, signed_in) -> None:
 @pytest.mark.parametrize("period", ["2030-Q1", "nonsense", "2025-Q1/9q", ""])
 def test_a_period_outside_is_answered_like_nonsense(draft, nurse, signed_in, period: str) -> None:
     answer = export(signed_in(nurse), draft.clinic, period=period)
+
+    assert answer.status_code == 400
+    assert "not one of yours" in answer.content.decode()
+
+
+@pytest.mark.parametrize("asked", ["?clinic=SM", "?nonsense=1", f"?period={QUARTER}&period=2025"])
+def test_what_the_export_does_not_know_is_refused_not_passed_over(
+    draft, nurse, signed_in, asked: str
+) -> None:
+    address = reverse("measures_csv", args=[draft.clinic.uid])
+    answer = signed_in(nurse).get(address + asked)
 
     assert answer.status_code == 400
     assert "not one of yours" in answer.content.decode()
