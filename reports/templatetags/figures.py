@@ -18,5 +18,11 @@ def recount_url(snapshot: Snapshot, row: dict[str, Any]) -> str:
     return recount_address(snapshot, row)
 
 
+@register.filter
+def unbroken(text: str) -> str:
+    """A number and its per cent sign stay on one line."""
+    return text.replace(" %", "\u00a0%")
+
+
 register.filter("period_words", period_text)
 register.filter("day_words", iso_day_text)
