@@ -164,3 +164,14 @@ def test_each_site_has_its_own_sequence_and_both_is_the_prior_of_either():
     assert said(found, "X2 exit_site") == ("relapsing", "X1", 6, "not_counted_relapse")
     assert said(found, "X3 tunnel") == ("recurrent", "X1", 16, "recurrent")
     assert found["X1 exit_site"]["clinical_criterion"] == ""
+
+
+def test_an_earlier_episode_without_a_therapy_end_is_never_repeated():
+    found = cases_of(
+        course(
+            ("2023-06-01", None, ["S. aureus"]),
+            ("2023-12-01", "2023-12-14", ["E. coli"]),
+            ("2024-06-01", None, ["S. aureus"]),
+        )
+    )
+    assert said(found, "E2") == ("new", "", None, "new")
