@@ -88,6 +88,7 @@ def nursing_record():
     whose = {"clinic": "TQ", "patient": "P031", "episode": "E1"}
     record["effluent_samples"][0] |= {"volume_ml": "50"}
     record["peritonitis"][0] |= {"note": "two lines,\nsaid \u202eso", "closed_as": "undecided"}
+    record["peritonitis"][0] |= {"closed_because": "Moved before the count"}
     record["calls"] = [
         whose
         | {
