@@ -19,7 +19,9 @@ from clinic.actions.refusals import Refused
 from clinic.actions.subjects import record_patient
 from clinic.actions.submissions import once
 from clinic.clock import today
+from clinic.column_makers import text
 from clinic.columns import PATIENTS
+from clinic.forms.fields import CellField
 from clinic.forms.record_form import RecordForm
 from clinic.models import Clinic, Patient, PdSpell
 from clinic.reading import day_text
@@ -28,6 +30,10 @@ from clinic.views.access import log_readers, reader_clinic, require
 from clinic.views.around import home_of
 
 PAGE_SIZE = 50
+NUMBER = text(
+    "number", "Record number",
+    "The clinic's own number; this service stores no names and no addresses.", required=True,
+)  # fmt: skip
 
 
 class SearchForm(forms.Form):
@@ -42,11 +48,8 @@ class NewPatientForm(RecordForm):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(subject=PATIENTS, **kwargs)
-        number = forms.CharField(
-            label="Record number", max_length=200,
-            help_text="The clinic's own number; this service stores no names and no addresses.",
-            error_messages={"required": "A patient needs a record number."},
-        )  # fmt: skip
+        number = CellField(NUMBER, kwargs["clinic"])  # read as a record file's cell is
+        number.help_text = NUMBER.meaning
         self.fields = {"number": number, **self.fields}
         self.layout = (("", ("number", *(column.name for column in self.columns))),)
 
@@ -118,6 +121,7 @@ def new_patient(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
         "clinic": clinic,
         "form": form,
         "one": "patient",
+        "article": "a ",
         "verb": "Add",
         "page_name": "Patients",
         "head_cells": [("Clinic", clinic.name), ("Day", day_text(today(clinic)))],

@@ -16,7 +16,7 @@ from clinic.actions import writing
 from clinic.actions.refusals import Conflict, Refused
 from clinic.actions.rights import RIGHTS
 from clinic.forms.record_form import reason_field
-from clinic.models import Person, RecordRow
+from clinic.models import MODELS, Person, RecordRow
 from clinic.views.access import require
 from clinic.views.around import home_of
 from clinic.views.row_page import form_page, name_of, row_in_sight
@@ -64,5 +64,11 @@ def _withdrawn(request: HttpRequest, form: WithdrawForm, row: RecordRow) -> bool
 
 def _below(row: RecordRow) -> str:
     """What is withdrawn with the row, in words."""
-    counted = Counter(child.subject.one for child in writing.standing_children(row))
-    return " and ".join(f"{count} × {one}" for one, count in sorted(counted.items()))
+    counted = Counter(child.subject.name for child in writing.standing_children(row))
+    return " and ".join(_number_of(name, count) for name, count in sorted(counted.items()))
+
+
+def _number_of(subject: str, count: int) -> str:
+    """The subject's name is its plural: 2 effluent samples."""
+    one = MODELS[subject].subject.one
+    return f"one {one}" if count == 1 else f"{count} {subject.replace('_', ' ')}"

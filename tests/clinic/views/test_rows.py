@@ -48,6 +48,22 @@ def test_a_new_patient_is_saved_and_shown(bramble, tern_quay):
     assert answer["Location"] == f"/clinic/{tern_quay.uid}/patients/{patient.uid}/"
 
 
+@pytest.mark.parametrize(
+    ("number", "said"),
+    [
+        ("P0\u200b31", "invisible character U+200B"),
+        ("P\u202e031", "hidden direction character U+202E"),
+        ("P\x0031", "contains a null character"),
+        ("9" * 201, "at most 200 characters, this has 201"),
+        (" \u00a0", "This has to be filled."),
+    ],
+)
+def test_a_record_number_that_only_looks_like_one_is_refused(bramble, tern_quay, number, said):
+    answer = bramble.post(f"/clinic/{tern_quay.uid}/patients/new/", {"number": number})
+    assert answer.status_code == 422 and not Patient.objects.exists()
+    assert said in answer.content.decode()
+
+
 def test_pressing_twice_makes_one_patient(bramble, tern_quay):
     address = f"/clinic/{tern_quay.uid}/patients/new/"
     sent = {"number": "TQ-052", "submission": str(uuid.uuid4())}
@@ -173,7 +189,7 @@ def test_a_director_is_offered_the_judgements_alone(signed_in, director, episode
 def test_withdrawing_names_what_goes_along_and_asks_why(bramble, episode):
     make_sample(episode)
     address = _amend_page(episode).replace("/amend/", "/withdraw/")
-    assert "1 × effluent sample" in bramble.get(address).content.decode()
+    assert "Withdrawn with it: one effluent sample." in bramble.get(address).content.decode()
     assert bramble.post(address, {"version": 1, "reason": ""}).status_code == 422
     answer = bramble.post(address, {"version": 1, "reason": REASON})
     assert answer["Location"].endswith(f"/patients/{episode.patient.uid}/")
