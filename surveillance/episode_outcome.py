@@ -38,15 +38,17 @@ def outcome_rows(episode: Any, case: dict[str, Any], now: Live) -> list[dict[str
          rules["catheter_related_window_days"].says),
     )  # fmt: skip
     open_ = _told_on(episode, case, now) > now.as_of
+    cure_open = open_ or _cure_not_recorded(episode, case)
     return [
-        {"name": name, "found": found, "decides": decides, **_so(column, case[column], open_)}
+        {"name": name, "found": found, "decides": decides,
+         **_so(column, case[column], open_, cure_open)}
         for name, column, found, decides in asked
-    ]
+    ]  # fmt: skip
 
 
-def _so(column: str, answer: str, is_open: bool) -> dict[str, str]:
+def _so(column: str, answer: str, is_open: bool, cure_is_open: bool) -> dict[str, str]:
     """While the episode is still followed a no is only so far, and cure cannot be told."""
-    if is_open and column == "medical_cure":
+    if cure_is_open and column == "medical_cure":
         return {"state": "not_assessable", "so": "cannot tell yet"}
     said = "no so far" if is_open and answer == "no" else _SAID[answer]
     return {"state": _STATES[answer], "so": said}
@@ -77,7 +79,18 @@ def outcome_text(episode: Any, case: dict[str, Any], now: Live) -> str:
     told_on = _told_on(episode, case, now)
     if told_on > now.as_of:
         return f"Cure cannot be told before {day_text(told_on)}."
-    return "Cured." if case["medical_cure"] == "yes" else "Not a cure, as recorded now."
+    if _cure_not_recorded(episode, case):
+        return "Whether it was cured is not recorded; until it is, it counts as no cure."
+    return "Cured." if case["medical_cure"] == "yes" else "Not a cure."
+
+
+def _cure_not_recorded(episode: Any, case: dict[str, Any]) -> bool:
+    """Unknown is not no: nobody judged it or the last dose is missing, and nothing rules it out."""
+    ruled_out = ("catheter_removed", "haemodialysis_transfer", "died")
+    if case["medical_cure"] == "yes" or any(case[one] == "yes" for one in ruled_out):
+        return False
+    is_judged = episode.resolved in ("yes", "no")
+    return not is_judged or (episode.resolved == "yes" and not episode.therapy_completed_on)
 
 
 def _told_on(episode: Any, case: dict[str, Any], now: Live) -> date:

@@ -108,6 +108,19 @@ def test_an_infection_of_both_sites_has_a_verdict_for_each(read, patient):
     assert "Ruled out: tunnel infection." in page
 
 
+@pytest.mark.parametrize(
+    ("resolved", "said"),
+    [
+        ("", "Whether it was cured is not recorded; until it is, it counts as no cure."),
+        ("unknown", "Whether it was cured is not recorded; until it is, it counts as no cure."),
+        ("no", "Not a cure."),
+    ],
+)
+def test_a_cure_that_nobody_judged_is_not_said_to_have_failed(read, first, resolved, said):
+    type(first).objects.update(resolved=resolved)
+    assert said in read(first)
+
+
 def test_cure_waits_until_it_can_be_told(read, patient):
     episode = make_peritonitis(
         patient, onset_on=date(2026, 1, 2), therapy_completed_on=date(2026, 1, 16), resolved=""
