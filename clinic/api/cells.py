@@ -33,7 +33,7 @@ class CellField(Field):
         except CellFault as fault:
             raise ValidationError(fault.sentence) from fault
         said = [warning.sentence for warning in cell_warnings(self.column, text, value)]
-        self.context.setdefault("warnings", {})[self.field_name] = said
+        self.context["warnings"][self.field_name] = said
         return value
 
     def to_representation(self, value: Any) -> Any:

@@ -73,7 +73,7 @@ class OneClinic(ReadingView):
 
 class GrantSerializer(serializers.Serializer):
     role = serializers.CharField()
-    clinic = serializers.UUIDField(source="clinic.uid", default=None)
+    clinic = serializers.UUIDField(source="clinic.uid", default=None, allow_null=True)
     network = serializers.CharField()
     quarters = serializers.ListField(child=serializers.CharField())
     first_day = serializers.DateField()

@@ -61,7 +61,7 @@ class SubjectView(ApiView):
 
     @property
     def context(self) -> dict[str, Any]:
-        return {"clinic": self.clinic, "in_sight": self.in_sight}
+        return {"clinic": self.clinic, "in_sight": self.in_sight, "warnings": {}}
 
     def shown(self, row: RecordRow) -> dict[str, Any]:
         return rows_of.given(self.model)(row, context=self.context).data
@@ -90,7 +90,7 @@ class Rows(SubjectView):
     """GET a page of rows, POST a new one."""
 
     def get(self, request: Request, clinic_uid: UUID) -> Response:
-        self.clinic_in_sight(request, _list_capability(self.rights.read))
+        self.clinic_in_sight(request, list_capability(self.rights.read))
         asked = Asked(self.model, request.query_params, self.clinic)
         page = asked.page(asked.rows(self.in_sight(self.model), self.in_sight))
         self.log(request, page["results"])
@@ -179,7 +179,7 @@ class Withdrawal(SubjectView):
         return Response({"uid": row.uid, "version": row.version, "withdrawn": True})
 
 
-def _list_capability(read: str) -> str:
+def list_capability(read: str) -> str:
     listed = read.replace(".read", ".list")
     return listed if listed in CAPABILITIES else read
 

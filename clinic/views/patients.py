@@ -103,6 +103,7 @@ def _on_pd(day: date) -> Case:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def new_patient(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
+    require(request, "patient.record")
     clinic = reader_clinic(request, "patient.list", clinic_uid)
     require(request, "patient.record", clinic)
     form = NewPatientForm(clinic=clinic, data=request.POST or None)

@@ -49,6 +49,12 @@ def test_what_comes_out_can_be_sent_back_and_changes_nothing(bramble, tern_quay,
     assert not AuditEvent.objects.filter(verb="amend").exists()
 
 
+def test_a_change_of_nothing_changes_nothing(bramble, tern_quay, e1):
+    """Found by the fuzzer: no field was read, and none was there to warn of."""
+    answer = bramble("PATCH", _here(tern_quay, f"peritonitis/{e1.uid}/"), {"version": 1})
+    assert answer.status_code == 200 and answer.json()["warnings"] == []
+
+
 def test_amending_needs_the_version_and_for_a_filled_field_a_reason(bramble, tern_quay, e1):
     address = _here(tern_quay, f"peritonitis/{e1.uid}/")
     assert errors_of(bramble("PATCH", address, {"resolved": "yes"})).keys() == {"version"}
