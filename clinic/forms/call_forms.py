@@ -103,12 +103,14 @@ class ClinicTextForm(forms.Form):
         label="What to tell the patient", max_length=4000,
         widget=forms.Textarea(attrs={"rows": 8}),
         help_text="One instruction a line; [time] stands for the time the patient is expected.",
-        error_messages={"required": "A caller has to be told something."},
+        error_messages={"required": "A caller has to be told something.", "max_length": TOO_LONG},
     )  # fmt: skip
     send_at_once = forms.CharField(
         label="With a red flag: where to send the patient", max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
-        error_messages={"required": "Say where a patient with a red flag goes."},
+        error_messages={
+            "required": "Say where a patient with a red flag goes.", "max_length": TOO_LONG,
+        },
     )  # fmt: skip
     reassessment_days = forms.IntegerField(
         label="Reassessment of technique, days after the latest training",

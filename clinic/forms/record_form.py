@@ -120,6 +120,10 @@ def plain_words(sentence: str) -> str:
     return f"{plain[0].upper()}{plain[1:]}" if plain else plain
 
 
+# Django's own sentence for it is not in our words.
+TOO_LONG = "At most %(limit_value)d characters, this has %(show_value)d."
+
+
 def reason_field(*, required: bool) -> forms.CharField:
     return forms.CharField(
         label="Why",
@@ -127,5 +131,8 @@ def reason_field(*, required: bool) -> forms.CharField:
         max_length=400,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text="At least 10 characters, no names of patients. It stays with the change.",
-        error_messages={"required": "Say why in a few words (at least 10 characters)."},
+        error_messages={
+            "required": "Say why in a few words (at least 10 characters).",
+            "max_length": TOO_LONG,
+        },
     )

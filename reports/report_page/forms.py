@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from clinic.forms.record_form import TOO_LONG
 from clinic.forms.step_up import StepUpForm
 
 CHECKS = (
@@ -48,5 +49,5 @@ def reason_field(label: str) -> forms.CharField:
     short = "Say it in a few words (at least 10 characters)."
     return forms.CharField(
         label=label, min_length=10, max_length=400, widget=forms.Textarea(attrs={"rows": 3}),
-        error_messages={"required": short, "min_length": short},
+        error_messages={"required": short, "min_length": short, "max_length": TOO_LONG},
     )  # fmt: skip

@@ -355,3 +355,11 @@ def test_the_command_says_what_is_wrong_with_the_call(
 ) -> None:
     with pytest.raises(CommandError, match=said):
         command(tmp_path, "csv", **options)
+
+
+def test_a_reason_too_long_is_said_in_our_words(prepared, director, signed_in) -> None:
+    address = reverse("return", args=[prepared.clinic.uid, prepared.uid])
+    answer = signed_in(director).post(address, {"reason": "a" * 401})
+
+    assert answer.status_code == 422
+    assert "At most 400 characters, this has 401." in answer.content.decode()
