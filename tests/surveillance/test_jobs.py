@@ -15,8 +15,14 @@ from surveillance import jobs, tasks
 from surveillance.models import Computation, Snapshot
 from surveillance.snapshots import latest_snapshot
 
-NOW = datetime.now(UTC)
+NOW = datetime(2026, 1, 20, 9, 0, tzinfo=UTC)
 LONG_AGO = NOW - timedelta(hours=1)
+
+
+@pytest.fixture(autouse=True)
+def _time_stands_still(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However long the tests before these took, no lease runs out by itself."""
+    monkeypatch.setattr(jobs.timezone, "now", lambda: NOW)
 
 
 @pytest.fixture
