@@ -10,7 +10,7 @@ from django import forms
 from clinic.actions.refusals import Refused
 from clinic.clinic_text import Wording
 from clinic.columns import PERITONITIS
-from clinic.forms.record_form import Group, RecordForm, reason_field
+from clinic.forms.record_form import TOO_LONG, Group, RecordForm, reason_field
 from clinic.lineage import clinic_of
 from clinic.models import Call, Clinic, RecordRow
 from clinic.nursing_columns import CALLS, RED_FLAGS
