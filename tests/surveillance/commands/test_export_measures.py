@@ -177,9 +177,7 @@ def test_all_estimates_stand_by_the_days_of_their_period(
     assert len({row["period"] for row in rows}) == 8 + 2 + 5  # quarters, years, rolling years
 
 
-def test_two_rule_sets_side_by_side(
-    computed: Clinic, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_two_rule_sets_side_by_side(computed: Clinic, capsys: pytest.CaptureFixture[str]) -> None:
     call_command("compute_measures", as_of="2025-12-31", rule_set="rule_2016")
     rows = rows_of(export(capsys, table="difference", against="rule_2016", period="2025"))
     rate = next(row for row in rows if (row["measure"], row["split"]) == ("peritonitis_rate", ""))
