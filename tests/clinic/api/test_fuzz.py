@@ -8,10 +8,13 @@ from __future__ import annotations
 import json
 import os
 import uuid
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
 import schemathesis
+from django.core.signals import request_finished, request_started
+from django.db import close_old_connections
 from django.test import Client
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -125,6 +128,21 @@ def _put_ids(case: Case, world: World, clinic: str, row: str) -> None:
                     case.body[field] = str(parent.uid if parent else uuid.uuid4())
 
 
+@pytest.fixture
+def one_connection() -> Iterator[None]:
+    """A request's end would close the connection, and the test's transaction with it.
+
+    Django's own test client leaves the two signals out; the fuzzer calls the application itself.
+    """
+    ends = (request_started, request_finished)
+    for end in ends:
+        end.disconnect(close_old_connections)
+    yield
+    for end in ends:
+        end.connect(close_old_connections)
+
+
+@pytest.mark.usefixtures("one_connection")
 @pytest.mark.filterwarnings("default")  # of the fuzzer's own parts
 def test_no_case_makes_a_fault_or_tells_of_another_clinic(world, callers):
     seen: dict[int, int] = {}
