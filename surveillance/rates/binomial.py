@@ -28,7 +28,7 @@ def clopper_pearson(x: Floats, n: Floats, level: float) -> tuple[Floats, Floats]
     low = special.betaincinv(np.maximum(x, 1), np.maximum(n - x + 1, 1), outside)
     high = special.betainccinv(x + 1, np.maximum(n - x, 1), outside)
     nothing = np.where(n > 0, 0.0, np.nan)
-    return np.where(x > 0, low, 0.0) + nothing, np.where(x < n, high, 1.0) + nothing
+    return np.where(x == 0, 0.0, low) + nothing, np.where(x == n, 1.0, high) + nothing
 
 
 def _wilson(x: Floats, n: Floats, level: float) -> tuple[Floats, Floats]:

@@ -158,7 +158,7 @@ def shrinkage(
     """
     x = np.asarray(events, dtype=float)
     years = np.asarray(patient_years, dtype=float)
-    if (years <= 0).any():
+    if not years.size or (years <= 0).any():
         raise ValueError(f"every group needs time at risk, not {years.tolist()}")
     mean = float(x.sum() / years.sum())
     raw = x / years

@@ -28,6 +28,8 @@ def chain_ladder(cumulative: Sequence[Sequence[float | None]]) -> Nowcast:
     A factor without any period to learn from, or from none at all, is nan.
     Source: Mack 1993 (from memory); worked example ladder-01.
     """
+    if not cumulative or not cumulative[-1]:
+        raise ValueError("cumulative: one row a period or more, none of them empty")
     table = np.array(
         [[np.nan if cell is None else float(cell) for cell in row] for row in cumulative]
     )

@@ -74,11 +74,13 @@ def two_period_size(
 ) -> PeriodSize:
     """Patient-years that each of two periods needs to tell their rates apart (log scale).
 
-    rate_1 per patient-year; rate_ratio other than 1, above 0.
+    rate_1 per patient-year, above 0; rate_ratio other than 1, above 0.
     Source: statistics.md 2.16; worked examples size2-01, size2-02.
     """
     if rate_ratio <= 0 or rate_ratio == 1:
         raise ValueError(f"rate_ratio {rate_ratio}: above 0 and not 1")
+    if rate_1 <= 0:
+        raise ValueError(f"rate_1 {rate_1}: above 0")
     z = float(special.ndtri(1 - alpha_two_sided / 2) + special.ndtri(power))
     rate_2 = rate_1 * rate_ratio
     return PeriodSize(z**2 * (1 / rate_1 + 1 / rate_2) / float(np.log(rate_ratio)) ** 2)

@@ -69,7 +69,7 @@ def garwood(x: Floats, level: float) -> tuple[Floats, Floats]:
     """Exact limits of a Poisson mean from its count; 0 below a count of 0."""
     outside = tail(level)
     with np.errstate(invalid="ignore"):
-        lower = np.where(x > 0, special.gammaincinv(np.maximum(x, 1), outside), 0.0)
+        lower = np.where(x == 0, 0.0, special.gammaincinv(np.maximum(x, 1), outside))
     return lower, np.asarray(special.gammainccinv(x + 1, outside))
 
 
@@ -100,7 +100,7 @@ def midp_of_mean(x: Floats, level: float) -> tuple[Floats, Floats]:
     low, high = garwood(x, level)
     lower = between(low, high, lambda mean: _more_or_half(x, mean) - outside)
     upper = between(low, high, lambda mean: _more_or_half(x, mean) - (1 - outside))
-    return np.where(x > 0, lower, 0.0), upper
+    return np.where(x == 0, 0.0, lower), upper
 
 
 def midp_poisson_limits(events: ArrayLike, patient_years: ArrayLike, level: float) -> Limits:
@@ -139,6 +139,7 @@ def gamma_posterior(
 
     events: counts; patient_years: 0 or more; prior_shape and prior_rate: of the gamma prior
     (Jeffreys: 0.5 and 0); target: per patient-year; level: of the limits.
+    A flat prior rate without time at risk leaves nothing known: not a number throughout.
     Source: statistics.md 2.4. Test: test_worked_examples.py, post-.
     """
     x, years = _counts(events, patient_years)
@@ -147,5 +148,5 @@ def gamma_posterior(
         mean=_per_year(shape, rate),
         lower=_per_year(np.asarray(special.gammaincinv(shape, outside), dtype=float), rate),
         upper=_per_year(np.asarray(special.gammainccinv(shape, outside), dtype=float), rate),
-        p_at_or_below_target=special.gammainc(shape, rate * target)[()],
+        p_at_or_below_target=np.where(rate > 0, special.gammainc(shape, rate * target), np.nan)[()],
     )

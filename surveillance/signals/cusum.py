@@ -58,6 +58,8 @@ def cusum_arl(mean: float, k: float, h: float, start: float = 0) -> RunLength:
     """
     if mean <= 0:
         raise ValueError(f"mean {mean}: above 0, else no alarm ever comes")
+    if not 0 <= start <= h:
+        raise ValueError(f"start {start}: from 0 to h, which is {h}")
     step, limit, first = (Fraction(v).limit_denominator(1000) for v in (k, h, start))
     unit = np.lcm.reduce([step.denominator, limit.denominator, first.denominator])
     m = int(unit)
@@ -108,14 +110,14 @@ def lr_cusum_arl(
     """Mean steps to an alarm of the likelihood-ratio CUSUM at equal time at risk a step.
 
     baseline_mean_per_step: expected episodes a step at the baseline, above 0;
-    true_over_baseline: the truth over it; h: the alarm limit, S > h strictly. The lattice is a
-    rational one, so that the answer is good to about 1 %.
+    true_over_baseline: the truth over it, above 0; h: the alarm limit, S > h strictly.
+    The lattice is a rational one, so that the answer is good to about 1 %.
     Source: statistics.md 2.10; worked examples lrarl-01 to lrarl-08.
     """
-    if baseline_mean_per_step <= 0 or rate_ratio <= 1:
+    if min(baseline_mean_per_step, true_over_baseline) <= 0 or rate_ratio <= 1:
         raise ValueError(
-            f"baseline_mean_per_step {baseline_mean_per_step}: above 0; "
-            f"rate_ratio {rate_ratio}: above 1"
+            f"baseline_mean_per_step {baseline_mean_per_step} and true_over_baseline "
+            f"{true_over_baseline}: above 0; rate_ratio {rate_ratio}: above 1"
         )
     allowance = baseline_mean_per_step * (rate_ratio - 1) / log(rate_ratio)
     fraction = Fraction(allowance).limit_denominator(250)

@@ -17,6 +17,11 @@ def test_a_share_of_nothing_is_no_number():
     assert np.isnan([found.share, *found.clopper_pearson, *found.wilson]).all()
 
 
+def test_an_unknown_count_is_no_share_and_has_no_limits():
+    found = binomial_limits(np.nan, 5, 0.95)
+    assert np.isnan([found.share, *found.clopper_pearson, *found.wilson]).all()
+
+
 @pytest.mark.parametrize(("events", "n"), [(6, 5), (-1, 5), ([1, 6], 5), ([1, -1], 5)])
 def test_more_events_than_the_whole_are_refused(events, n):
     with pytest.raises(ValueError, match="between 0 and n"):

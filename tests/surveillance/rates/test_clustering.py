@@ -36,6 +36,7 @@ def test_too_few_patients_or_no_time_at_risk_is_refused(events, years):
         overdispersion(events, years)
 
 
-def test_a_group_without_time_at_risk_is_refused():
+@pytest.mark.parametrize(("events", "years"), [([1, 1], [1, 0]), ([], [])])
+def test_a_group_without_time_at_risk_is_refused(events, years):
     with pytest.raises(ValueError, match="every group needs time at risk"):
-        shrinkage([1, 1], [1, 0], 4, 10, 0.4)
+        shrinkage(events, years, 4, 10, 0.4)

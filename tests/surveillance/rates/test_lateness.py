@@ -23,3 +23,9 @@ def test_nothing_to_learn_from_is_no_factor_and_no_share():
     found = chain_ladder([[0, 0], [0, None]])
     assert math.isnan(found.factors[0])
     assert math.isnan(found.share_in)
+
+
+@pytest.mark.parametrize("cumulative", [[], [[]]])
+def test_no_period_at_all_is_refused(cumulative):
+    with pytest.raises(ValueError, match="one row a period or more"):
+        chain_ladder(cumulative)

@@ -36,6 +36,11 @@ def test_no_change_cannot_be_told(ratio):
         two_period_size(0.4, ratio, 0.05, 0.8)
 
 
+def test_no_change_of_a_rate_of_zero_can_be_told():
+    with pytest.raises(ValueError, match="rate_1 0: above 0"):
+        two_period_size(0, 0.5, 0.05, 0.8)
+
+
 def test_a_rise_and_a_fall_are_both_told():
     assert two_period_size(0.4, 2, 0.05, 0.8).patient_years_each == pytest.approx(
         2.8015852**2 * (1 / 0.4 + 1 / 0.8) / 0.6931472**2, rel=1e-6

@@ -3,7 +3,12 @@
 import numpy as np
 import pytest
 
-from surveillance.rates.poisson import crude_rate, exact_poisson_limits, midp_poisson_limits
+from surveillance.rates.poisson import (
+    crude_rate,
+    exact_poisson_limits,
+    gamma_posterior,
+    midp_poisson_limits,
+)
 
 
 @pytest.mark.parametrize("limits", [exact_poisson_limits, midp_poisson_limits])
@@ -15,6 +20,19 @@ def test_zero_events_have_a_lower_limit_of_zero(limits):
 def test_without_time_at_risk_there_are_no_limits(limits):
     found = limits([0, 3], [0, 0], 0.95)
     assert np.isnan(found.lower).all() and np.isnan(found.upper).all()
+
+
+@pytest.mark.parametrize("limits", [exact_poisson_limits, midp_poisson_limits])
+def test_an_unknown_count_has_no_limit_on_either_side(limits):
+    found = limits([np.nan, 0], 7.5, 0.95)
+    assert np.isnan([found.lower[0], found.upper[0]]).all()
+    assert found.lower[1] == 0
+
+
+def test_nothing_seen_and_a_flat_prior_say_nothing_of_the_target():
+    found = gamma_posterior([0, 0], [0, 7.5], 0.5, 0, 0.4)
+    assert np.isnan([found.mean[0], found.upper[0], found.p_at_or_below_target[0]]).all()
+    assert found.p_at_or_below_target[1] == pytest.approx(0.985694121565)  # statistics.md 2.4
 
 
 def test_mid_p_limits_lie_inside_the_exact_ones():
