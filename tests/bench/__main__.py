@@ -26,6 +26,10 @@ def run_case(name: str, patients: int) -> Figures:
         from tests.bench.commands import commands_of_one_clinic
 
         return commands_of_one_clinic(patients)
+    if name == "country":
+        from tests.bench.commands import commands_of_a_country
+
+        return commands_of_a_country(patients)
     from tests.bench import scale
 
     cases = {
@@ -82,10 +86,13 @@ def print_training(sizes: tuple[int, ...]) -> None:
 
 
 def main(arguments: list[str]) -> None:
-    wanted = arguments[:1] or ["commands", "scale", "training", "separate"]
+    wanted = arguments[:1] or ["commands", "country", "scale", "training", "separate"]
     given = tuple(int(size) for size in arguments[1:])
     if "commands" in wanted:
         print_stages("the ordinary commands, one clinic", in_own_process("commands", 242))
+    if "country" in wanted:
+        size = (given or (100_000,))[0]
+        print_stages("the commands, 300 clinics, two processes", in_own_process("country", size))
     if "scale" in wanted:
         print_scale(given or SIZES)
     if "training" in wanted:

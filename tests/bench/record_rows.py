@@ -42,7 +42,9 @@ def record_rows(tables: dict[str, Columns]) -> Rows:
             own = _own_rows(subject, tables[subject])
             rows[subject] = [parents[int(at)] | row for at, row in zip(link, own, strict=True)]
     _name_admissions(rows, tables)
-    return rows
+    # Chance may begin two pauses of one patient on one day; a record file holds one row each.
+    pauses = {(row["clinic"], row["patient"], row["started_on"]): row for row in rows["pd_pauses"]}
+    return rows | {"pd_pauses": list(pauses.values())}
 
 
 def _own_rows(subject: str, columns: Columns) -> list[Row]:
