@@ -30,7 +30,8 @@ def bodies(snapshot: Snapshot, table: str, period: str = "") -> Iterator[str]:
 
 
 def _of_period(snapshot: Snapshot, table: str, period: Period) -> str:
-    if period.kind == "month" and table in _CUTS:  # lists are not stored by month
+    # Lists are not stored by month, the few dissents by no period at all.
+    if table in _CUTS and (period.kind == "month" or table == "dissents"):
         return _CUTS[table](table_bytes(snapshot, table).decode(), period)
     return table_bytes(snapshot, table, period.text).decode().partition("\n")[2]
 
@@ -56,7 +57,7 @@ def _ledger_of(text: str, period: Period) -> str:
     return out.getvalue()
 
 
-_CUTS = {"cases": _cases_of, "ledger": _ledger_of}
+_CUTS = {"cases": _cases_of, "dissents": _cases_of, "ledger": _ledger_of}
 
 
 def csv_text(table: str, bodies: Iterable[str]) -> Iterator[str]:

@@ -16,11 +16,19 @@ from django.db.models import Expression, F
 from clinic.catalogue import name_key
 from clinic.columns import SUBJECTS
 from clinic.local_names import names_by_place
-from clinic.models import MODELS, Clinic, Patient, Person
+from clinic.models import MODELS, Clinic, Dissent, Patient, Person
 from surveillance.sql_encodings import DayNumber, Second, YesNo
 from surveillance.tables import NO_DAY, NO_MOMENT, RECORD_TABLES, Column, Record, typed_frame
 
-__all__ = ["Clinic", "Patient", "Person", "consistent_read", "read_patient", "read_record"]
+__all__ = [
+    "Clinic",
+    "Patient",
+    "Person",
+    "consistent_read",
+    "read_dissents",
+    "read_patient",
+    "read_record",
+]
 
 # For each table: its links, as (column, parent's table, field of the model).
 _PATIENT = ("patient", "patients", "patient_id")
@@ -155,6 +163,25 @@ def read_record(clinics: Sequence[Clinic]) -> Record:
     """The standing record of these clinics, in the order of their names."""
     ordered = sorted(clinics, key=lambda clinic: clinic.code)
     return _record("clinic__in", [clinic.pk for clinic in ordered], ordered)
+
+
+def read_dissents(clinic: Clinic) -> list[dict[str, str]]:
+    """What named persons hold of the categories of standing episodes, in the order said."""
+    rows = Dissent.objects.filter(
+        episode__patient__clinic=clinic, episode__withdrawn_at=None,
+        episode__patient__withdrawn_at=None,
+    ).select_related("episode__patient", "by")  # fmt: skip
+    return [
+        {
+            "patient": row.episode.patient.number,
+            "episode": row.episode.episode,
+            "dissent": row.category,
+            "reason": row.reason,
+            "by": row.by.name,
+            "said_on": row.at.astimezone(clinic.zone).date().isoformat(),
+        }
+        for row in rows.order_by("pk")
+    ]
 
 
 def read_patient(patient: Patient) -> Record:

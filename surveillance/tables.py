@@ -247,8 +247,21 @@ ESTIMATES = (
     _text("note", "what has to be known beside it, in words", True),
 )
 
+# What named persons hold of a category (`surveillance/snapshots/dissents.py`); it moves no figure.
+DISSENTS = (
+    _text("clinic", "clinic"),
+    _text("patient", "the clinic's own record number"),
+    _text("episode", "episode"),
+    _day("onset_on", "day that decides the period", False),
+    _text("sequence", "the category as derived", True),
+    _text("dissent", "the category that the person holds for right"),
+    _text("reason", "why, in the person's words"),
+    _text("by", "the person"),
+    _day("said_on", "day on which it was said", False),
+)
+
 # Every table that a snapshot stores.
-STORED_TABLES = {**RESULT_TABLES, "estimates": ESTIMATES}
+STORED_TABLES = {**RESULT_TABLES, "estimates": ESTIMATES, "dissents": DISSENTS}
 
 # What `surveillance/measures/difference.py` returns.
 DIFFERENCE = (

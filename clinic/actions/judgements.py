@@ -7,6 +7,7 @@ from django.db import transaction
 from clinic.actions.audit import write_event
 from clinic.actions.refusals import refuse
 from clinic.actions.rights import require_reason, require_right
+from clinic.clock import now
 from clinic.lineage import clinic_of
 from clinic.models import Clinic, Dissent, Peritonitis, Person, SettledGap
 from clinic.models.judgements import CATEGORIES
@@ -20,7 +21,7 @@ def record_dissent(*, episode: Peritonitis, by: Person, category: str, reason: s
         raise refuse("category", f"Choose one of {', '.join(CATEGORIES)}.")
     with transaction.atomic():
         made = Dissent.objects.create(
-            episode=episode, by=by, category=category, reason=reason.strip()
+            episode=episode, by=by, category=category, reason=reason.strip(), at=now()
         )
         write_event(
             clinic=clinic_of(episode), by=by, verb="dissent", thing="peritonitis",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from reports.rate_report.dissents import dissents_for
 from reports.rate_report.period_text import is_quarter, path_text, rolling_year
 from reports.rate_report.tables import TABLES, Recipient, file_table
 from surveillance.models import Snapshot
@@ -44,7 +45,8 @@ def _head(snapshot: Snapshot, period: str, to: Recipient) -> dict[str, Any]:
 
 
 def _tables(snapshot: Snapshot, period: str, to: Recipient) -> dict[str, list[dict[str, Any]]]:
-    return {name: typed_rows(file_table(snapshot, name, period, to).rows) for name in TABLES}
+    lists = {name: typed_rows(file_table(snapshot, name, period, to).rows) for name in TABLES}
+    return lists | {"dissents": typed_rows(dissents_for(snapshot, period, to).rows)}
 
 
 def typed_rows(rows: list[dict[str, str]]) -> list[dict[str, Any]]:

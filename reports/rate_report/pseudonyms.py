@@ -59,6 +59,27 @@ def _kept(rows: list[Cells], columns: tuple[str, ...]) -> list[Cells]:
     return [{column: row[column] for column in columns} for row in rows]
 
 
+def _dissent(row: Cells, recipient: str) -> Cells:
+    return row | {
+        "patient": _patient(recipient, row),
+        "episode": _episode(recipient, row, "episode"),
+        "onset_month": _month(row["onset_on"]),
+    }
+
+
+# Names, free text and days stay with the clinic.
+_DISSENT = ("clinic", "patient", "episode", "onset_month", "sequence", "dissent")
+
+
+def pseudonymised_dissents(
+    rows: list[Cells], recipient: str
+) -> tuple[tuple[str, ...], list[Cells]]:
+    """Which categories are disputed, and for which other; by whom and why stays in the clinic."""
+    hidden = [_dissent(row, recipient) for row in rows]
+    hidden.sort(key=lambda row: [row[name] for name in ("onset_month", "patient", "episode")])
+    return _DISSENT, _kept(hidden, _DISSENT)
+
+
 _CASE_ORDER = ("onset_month", "patient", "kind", "episode")
 
 

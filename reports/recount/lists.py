@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from reports.rate_report.case_rows import is_at_risk, is_counted, is_episode
+from reports.rate_report.dissents import said_text
 from reports.rate_report.names import KINDS
 from reports.rate_report.period_text import iso_day_text, month_text
 from surveillance.marks import episode_mark
@@ -56,6 +57,7 @@ class CaseLine:
     so: str
     case: Cells
     address: str = ""  # of its Episode page, for whoever may open it
+    dissents: tuple[str, ...] = ()  # what named persons hold of its category
 
 
 def _belongs(measure: str) -> Question:
@@ -140,15 +142,25 @@ def so_text(case: Cells, figure: Row, known: dict[tuple[str, str], Cells]) -> st
     return words
 
 
-def case_lines(cases: list[Cells], figure: Row, earlier: list[Cells]) -> list[CaseLine]:
-    """The episodes behind a figure, counted or not; `earlier` are rows that a relapse may name."""
+def _dissents(case: Cells, said: list[Cells]) -> tuple[str, ...]:
+    if case["kind"] != "peritonitis":
+        return ()
+    own = (case["patient"], case["episode"])
+    return tuple(said_text(one) for one in said if (one["patient"], one["episode"]) == own)
+
+
+def case_lines(
+    cases: list[Cells], figure: Row, earlier: list[Cells], said: list[Cells]
+) -> list[CaseLine]:
+    """The episodes behind a figure, counted or not; `earlier` are rows that a relapse may name,
+    `said` the dissents."""
     known = {(case["patient"], case["episode"]): case for case in [*earlier, *cases]}
     wanted = filter(_belongs(figure["measure"]), cases)
     return [
         CaseLine(
             when=when_text(case), patient=case["patient"], mark=mark_of(case),
             category=_category(case), is_in=in_numerator(case, figure),
-            so=so_text(case, figure, known), case=case,
+            so=so_text(case, figure, known), case=case, dissents=_dissents(case, said),
         )
         for case in wanted
     ]  # fmt: skip

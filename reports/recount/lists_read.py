@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from reports.rate_report.dissents import dissents, dissents_for
 from reports.rate_report.period_text import quarter_of, rolling_year
 from reports.rate_report.pseudonyms import pseudonymised_cases, pseudonymised_ledger
 from reports.rate_report.tables import Cells, Recipient, TextTable, stored_table, text_table
@@ -21,6 +22,7 @@ class Lists:
     cases: list[Cells]
     ledger: list[Cells]
     earlier: list[Cells]
+    said: list[Cells]  # dissents from their categories
 
 
 def _stored(snapshot: Snapshot, name: str, period: str) -> TextTable:
@@ -36,7 +38,7 @@ def identified_lists(snapshot: Snapshot, row: Row) -> Lists:
     """With record numbers and days, for the clinic's own people."""
     earlier = stored_table(snapshot, "cases").rows
     cases, ledger = (_stored(snapshot, name, row["period"]).rows for name in ("cases", "ledger"))
-    return Lists(cases, ledger, earlier)
+    return Lists(cases, ledger, earlier, dissents(snapshot, row["period"]).rows)
 
 
 def pseudonymised_lists(snapshot: Snapshot, row: Row, to: Recipient) -> Lists:
@@ -47,6 +49,7 @@ def pseudonymised_lists(snapshot: Snapshot, row: Row, to: Recipient) -> Lists:
         pseudonymised_cases(cases.columns, cases.rows, to.key)[1],
         pseudonymised_ledger(ledger.columns, ledger.rows, to.key)[1],
         pseudonymised_cases(year.columns, year.rows, to.key)[1],
+        dissents_for(snapshot, row["period"], to).rows,
     )
 
 

@@ -50,7 +50,7 @@ def _head(snapshot: Snapshot, row: Row) -> list[tuple[str, str]]:
 
 def recount_page(request: HttpRequest, snapshot: Snapshot, row: Row) -> dict[str, Any]:
     lists = _lists(request, snapshot, row)
-    cases = case_lines(lists.cases, row, lists.earlier)
+    cases = case_lines(lists.cases, row, lists.earlier, lists.said)
     lines = patient_lines(lists.ledger, {one.patient for one in cases})
     is_identified = sees_patients(request.user, snapshot)
     if is_identified:

@@ -14,6 +14,7 @@ from clinic.roles import can
 from clinic.views.access import reader_clinic, reader_snapshot
 from reports.rate_report.period_text import period_text
 from reports.readers import require_plain_counts
+from reports.report_page.disputed import disputed
 from reports.report_page.files_offered import offers
 from reports.report_page.forms import ReturnForm, SignForm
 from reports.report_page.listing import LIST, quarters, version
@@ -64,6 +65,7 @@ def version_page(request: HttpRequest, snapshot: Snapshot, **forms: Any) -> dict
         "snapshot": snapshot,
         "version": version(snapshot, with_names=inside),
         "inside": inside,
+        "disputed": disputed(request, snapshot),
         "offers": offers(snapshot, snapshot.through),
         "may_sign": is_open and can(person, "quarter.sign_off", snapshot),
         "is_own": snapshot.prepared_by_id == person.pk,

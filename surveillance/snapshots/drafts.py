@@ -30,13 +30,16 @@ def compute_draft(
     before_commit: Callable[[], None] = lambda: None,
 ) -> Snapshot:
     """Read, count and store one clinic; `tell` hears of each step (words, percent done)."""
-    from surveillance.extract import consistent_read, read_record  # brings pandas
+    from surveillance.extract import consistent_read, read_dissents, read_record  # brings pandas
+    from surveillance.snapshots.dissents import dissents_table
 
     tell("reading the record", 5)
     with consistent_read():
         number, record = data_version(clinic), read_record([clinic])
+        said = read_dissents(clinic)
     tell("counting", 30)
     tables = computed_tables(record, rule_set=rule_set, as_of=as_of, through=through)
+    tables.append(dissents_table(said, tables))
     tell("storing", 90)
     with transaction.atomic():
         snapshot = store(

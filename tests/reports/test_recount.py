@@ -50,7 +50,7 @@ def test_the_rows_listed_give_the_numerator(draft, measure: str) -> None:
 
     for row in rows:
         lists = identified_lists(draft, row)
-        taken = [one for one in case_lines(lists.cases, row, []) if one.is_in]
+        taken = [one for one in case_lines(lists.cases, row, [], []) if one.is_in]
         assert found_by(measure, row, taken) == row["numerator"], (row["split"], row["band"])
 
 

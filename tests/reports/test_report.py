@@ -270,7 +270,9 @@ def test_the_whole_report_as_json(signed, auditor, signed_in) -> None:
 
     assert (document["state"], document["version"]) == ("signed", 1)
     assert set(document["periods"]) == {"2025-Q1", "2025-Q1-4q"}
-    assert set(document["periods"]["2025-Q1"]) == {"measures", "cases", "days", "ledger"}
+    assert set(document["periods"]["2025-Q1"]) == {
+        "measures", "cases", "days", "ledger", "dissents",
+    }  # fmt: skip
 
 
 def test_the_same_file_twice_is_the_same_bytes_and_two_events(signed, auditor, signed_in) -> None:
