@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from reports.dashboard.views import quarter, section_numbers
+from reports.dashboard.views import quarter, repeat_patients, section_numbers
 from reports.measures_export import measures_export
 from reports.rate_report.period_text import (
     EndingConverter,
@@ -29,6 +29,7 @@ urlpatterns = [
         section_numbers,
         name="section_numbers",
     ),
+    path(f"{_CLINIC}/quarter/<quarter:period>/patients/", repeat_patients, name="repeat_patients"),
     path(f"{_CLINIC}/measures.csv", measures_export, {"ending": "csv"}, name="measures_csv"),
     path(f"{_CLINIC}/measures.json", measures_export, {"ending": "json"}, name="measures_json"),
     path(f"{_CLINIC}/report/", report, name="report"),

@@ -69,6 +69,18 @@ def group(*children: str, title: str = "", **attributes: object) -> str:
     return element("g", head, *children, **attributes)
 
 
+def linked(address: str, said: str, *shapes: str) -> str:
+    """Shapes that lead somewhere; the words name the link for who cannot see the shape."""
+    if not address:
+        return "".join(shapes)
+    return element("a", *shapes, href=address, aria_label=said, class_="lead-on")
+
+
+def reach(x: float, y: float, width: float, height: float) -> str:
+    """An unseen box, its middle at x, y: a small mark is as easy to hit as a finger is wide."""
+    return box(x - width / 2, y - height / 2, width, height, "reach")
+
+
 def hatch(name: str) -> str:
     """A pattern of slanted lines, used as fill="url(#name)"."""
     slant = path("M-2 2l4-4M0 8L8 0M6 10l4-4", "line-ink fill-none", 1.6)
@@ -79,12 +91,14 @@ def hatch(name: str) -> str:
 
 
 def drawing(width: float, height: float, label: str, variant: str, *children: str) -> str:
-    """The whole drawing; `variant` is wide, narrow or both."""
+    """The whole drawing; `variant` is wide, narrow or both. One with links is a group of them:
+    nothing inside an image could be reached."""
+    role = "group" if any("<a " in child for child in children) else "img"
     return element(
         "svg", *children, xmlns="http://www.w3.org/2000/svg",
         viewBox=f"0 0 {number_text(width)} {number_text(height)}",
         class_="drawing" if variant == "both" else f"drawing drawing-{variant}",
-        role="img", aria_label=label,
+        role=role, aria_label=label,
     )  # fmt: skip
 
 

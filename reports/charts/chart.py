@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -23,6 +24,17 @@ class Chart:
     svg: str
     svg_narrow: str
     figure: dict[str, Any]  # plotly: data and layout
+    leads: tuple[str, ...] = ()  # where each row of the table leads; '' = nowhere
+    row_columns: tuple[str, ...] = ()  # heads of `rows` where they are not `columns`
+    links: tuple[tuple[str, str], ...] = ()  # further links below: words, address
+
+
+Lead = Callable[[Row], str]  # the address of a row's own rows; '' where there is none to open
+
+
+def nowhere(row: Row) -> str:
+    """A picture that leaves the page leads nowhere."""
+    return ""
 
 
 def exact(value: float | int | str | None) -> str | None:

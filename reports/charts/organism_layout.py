@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from surveillance.drawing import box, drawing, group, hatch, line, text_width, words
+from surveillance.drawing import box, drawing, group, hatch, line, linked, reach, text_width, words
 
 POSITIVE = frozenset(
     ("coagulase_negative_staphylococcus", "staphylococcus_aureus", "streptococcus",
@@ -31,6 +31,7 @@ class Bar:
     name: str
     now: int
     before: int | None
+    address: str = ""
 
 
 @dataclass(frozen=True)
@@ -92,8 +93,13 @@ def _row(plot: _Plot, bar: Bar, heads: tuple[str, str], top: float) -> str:
     if bar.now:
         shapes.append(_bar(plot, bar, y))
     told = "" if bar.before is None else f", {bar.before} the year before"
+    said = f"{bar.name}: {bar.now}{told}"
+    sheet = plot.sheet
+    if bar.address:
+        middle = (left + sheet.width) / 2, y + _BAR / 2
+        shapes.insert(0, reach(*middle, sheet.width - left, max(24, sheet.row_height - 8)))
     return group(
-        *shapes, *_words(plot, bar, heads, top), title=f"{bar.name}: {bar.now}{told}",
+        linked(bar.address, said, *shapes), *_words(plot, bar, heads, top), title=said,
         class_="datum", data_band=bar.group, data_now=str(bar.now),
         data_before=None if bar.before is None else str(bar.before),
     )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reports.charts.chart import Chart, Row
+from reports.charts.chart import Chart, Lead, Row, nowhere
 from reports.charts.organism_layout import NARROW_SHEET, WIDE_SHEET, Bar, drawn
 from reports.rate_report.findings import organisms_headline
 from reports.rate_report.names import ORGANISM_GROUPS
@@ -23,12 +23,13 @@ def organisms(
     order: Sequence[str],
     years: tuple[str, str],
     title: str | None = None,
+    lead: Lead = nowhere,
 ) -> Chart:
     """`order`: classes in the clinic's one order; `years`: the two rolling years, this one first.
 
     No row of a year at all: it is not stored, and its line stays away.
     """
-    bars, heads = _bars(now, before, order), _heads(years)
+    bars, heads = _bars(now, before, order, lead), _heads(years)
     summary, short = _summary(bars, heads), (_short(years[0]), _short(years[1]))
     return Chart(
         name="organisms",
@@ -41,17 +42,19 @@ def organisms(
         svg=drawn(bars, short, WIDE_SHEET, summary),
         svg_narrow=drawn(bars, short, NARROW_SHEET, summary),
         figure=_figure(bars, heads),
+        leads=tuple(bar.address for bar in bars),
     )
 
 
-def _bars(now: Sequence[Row], before: Sequence[Row], order: Sequence[str]) -> list[Bar]:
+def _bars(now: Sequence[Row], before: Sequence[Row], order: Sequence[str], lead: Lead) -> list[Bar]:
+    leads = {row["band"]: lead(row) for row in now if row["numerator"]}
     here = {row["band"]: int(row["numerator"]) for row in now}
     there = {row["band"]: int(row["numerator"]) for row in before}
     unlisted = sorted((here.keys() | there.keys()) - set(order))
     return [
         Bar(
             group, ORGANISM_GROUPS.get(group, group),
-            here.get(group, 0), there.get(group, 0) if there else None,
+            here.get(group, 0), there.get(group, 0) if there else None, leads.get(group, ""),
         )
         for group in (*order, *unlisted)
     ]  # fmt: skip

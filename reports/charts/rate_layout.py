@@ -1,18 +1,20 @@
-"""How the rate over time stands on paper: axis, target, points, and figures under them."""
+"""How a figure over time stands on paper: axis, target, points, and numbers under them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from itertools import groupby
 
-from reports.charts.chart import Row, exact
-from reports.charts.rate_table import is_drawn, shown_rate, spoken_rate
+from reports.charts.chart import Lead, Row, exact, nowhere
+from reports.charts.flags import Flag, flags_drawn, head_room
+from reports.charts.rate_table import is_drawn
+from reports.charts.row_table import is_rate, spoken, target_text, tick_text, under, under_text
 from reports.charts.scale import Scale, ticks
 from reports.charts.whiskers import NARROW, WIDE, Pen, standing
-from reports.rate_report.number_text import rate_text
-from reports.rate_report.period_text import period_text, quarter_of
-from surveillance.drawing import circle, drawing, group, line, text_width, words
+from reports.rate_report.period_text import period_text, quarter_of, quarter_shifted
+from surveillance.drawing import circle, drawing, group, line, linked, text_width, words
 
 Pair = tuple[Row, Row | None]  # a rolling year and the quarter alone
 
@@ -34,7 +36,6 @@ class Sheet:
 
 WIDE_SHEET = Sheet("wide", 1184, 252, 44, 344, WIDE, 16, 28, 14)
 NARROW_SHEET = Sheet("narrow", 358, 50, 40, 300, NARROW, 10, 44, 9)
-_FIGURES = (("Counted", 0), ("Patient-years", 2), ("Rate", 3))
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,16 @@ class _Plot:
     sheet: Sheet
     pairs: list[Pair]
     scale: Scale
+    lead: Lead
+    flags: tuple[Flag, ...] = ()
+
+    @property
+    def last(self) -> Row | None:
+        return self.pairs[-1][0] if self.pairs else None
+
+    @property
+    def is_rate(self) -> bool:
+        return self.last is None or is_rate(self.last)
 
     @property
     def step(self) -> float:
@@ -52,18 +63,46 @@ class _Plot:
     def x(self, index: int) -> float:
         return self.sheet.left + self.step * (index + 0.5)
 
+    def x_of(self, day: date) -> float | None:
+        """The place of a day: a point stands where its last quarter ends."""
+        quarter = f"{day.year}-Q{(day.month + 2) // 3}"
+        first = date(day.year, day.month - (day.month - 1) % 3, 1)
+        share = (day - first).days / 91
+        for index, (row, _) in enumerate(self.pairs):
+            if quarter_of(row["period"]) == quarter:
+                return self.x(index) - self.step * (1 - min(share, 1))
+        last = quarter_of(self.pairs[-1][0]["period"]) if self.pairs else ""
+        if last and quarter == quarter_shifted(last, 1) and share < 0.4:
+            return self.x(len(self.pairs) - 1) + self.step * share
+        return None
 
-def drawn(pairs: Sequence[Pair], high: float, sheet: Sheet, summary: str) -> str:
+
+def drawn(
+    pairs: Sequence[Pair], high: float, sheet: Sheet, summary: str, lead: Lead = nowhere,
+    flags: Sequence[Flag] = (),
+) -> str:  # fmt: skip
     """One variant; the narrow one shows the latest points that its width can hold."""
-    scale = Scale(0, high, sheet.bottom, sheet.top)
-    plot = _Plot(sheet, list(pairs)[-_fitting(pairs, sheet) :], scale)
-    height = sheet.bottom + 54 + sheet.figure_height * len(_FIGURES)
-    layers = (_grid(plot), _target(plot), _points(plot), _run_above(plot), _periods(plot))
-    return drawing(sheet.width, height, summary, sheet.variant, *layers, _figures(plot))
+    plot = _Plot(sheet, list(pairs)[-_fitting(pairs, sheet) :], Scale(0, high, 1, 0), lead)
+    seen = tuple(flag for flag in flags if plot.x_of(flag.on) is not None)
+    room = head_room(seen)
+    sheet = replace(sheet, top=sheet.top + room, bottom=sheet.bottom + room)
+    plot = replace(plot, sheet=sheet, scale=Scale(0, high, sheet.bottom, sheet.top), flags=seen)
+    height = sheet.bottom + 54 + sheet.figure_height * len(under(plot.last))
+    layers = (_grid(plot), _target(plot), _flags(plot), _points(plot), _run_above(plot))
+    return drawing(
+        sheet.width, height, summary, sheet.variant, *layers, _periods(plot), _figures(plot)
+    )
+
+
+def _flags(plot: _Plot) -> str:
+    sheet = plot.sheet
+    return flags_drawn(plot.flags, plot.x_of, 4, sheet.bottom, sheet.width)
 
 
 def _fitting(pairs: Sequence[Pair], sheet: Sheet) -> int:
-    widest = max((text_width(_cell(row, at)) for row, _ in pairs for _, at in _FIGURES), default=1)
+    widest = max(
+        (text_width(under_text(row, at)) for row, _ in pairs for _, at in under(row)), default=1
+    )
     return max(1, min(sheet.most, int((sheet.width - sheet.left) / max(widest, 1))))
 
 
@@ -74,7 +113,9 @@ def _grid(plot: _Plot) -> str:
         y, ink = scale.at(tick), "line-ink" if tick == 0 else "line-grid"
         shapes.append(line(sheet.left, y, sheet.width - 2, y, ink))
         if all(not -9 < scale.at(goal) - y < 24 for goal in _goals(plot)):
-            shapes.append(words(sheet.left - 10, y + 4.5, f"{tick:.1f}", "text-quiet", "end"))
+            shapes.append(
+                words(sheet.left - 10, y + 4.5, tick_text(tick, plot.is_rate), "text-quiet", "end")
+            )
     return group(*shapes)
 
 
@@ -84,10 +125,11 @@ def _goals(plot: _Plot) -> list[float]:
 
 def _target(plot: _Plot) -> str:
     sheet, shapes = plot.sheet, []
+    said = target_text(plot.last) if plot.last else ""
     for goal in _goals(plot):
         y = plot.scale.at(goal)
         shapes.append(line(sheet.left, y, sheet.width - 2, y, "line-accent", 1.25, "6 4"))
-        shapes.append(words(sheet.left - 10, y + 4.5, rate_text(goal), "text-accent", "end"))
+        shapes.append(words(sheet.left - 10, y + 4.5, said, "text-accent", "end"))
         shapes.append(words(sheet.left - 10, y - 11, "target", "text-accent halo", "end"))
     return group(*shapes)
 
@@ -95,9 +137,9 @@ def _target(plot: _Plot) -> str:
 def _points(plot: _Plot) -> str:
     shapes = []
     for index, (row, dot) in enumerate(plot.pairs):
-        title = spoken_rate(period_text(row["period"]), row)
+        title, at = spoken(period_text(row["period"]), row), (plot.x(index), plot.scale)
         if is_drawn(row):
-            shapes.append(standing(row, plot.x(index), plot.scale, plot.sheet.pen, title))
+            shapes.append(standing(row, *at, plot.sheet.pen, title, plot.lead(row)))
         if dot is not None:
             shapes.append(_dot(plot, index, dot))
     return group(*shapes)
@@ -105,9 +147,12 @@ def _points(plot: _Plot) -> str:
 
 def _dot(plot: _Plot, index: int, row: Row) -> str:
     x, y = plot.x(index) - plot.sheet.beside, plot.scale.inside(row["value"])
+    said = spoken(f"{period_text(row['period'])} alone", row)
     shape = circle(x, y, 2.5, "fill-mark")
+    if plot.sheet.variant == "wide":  # at 390 px two links would stand under one finger
+        shape = linked(plot.lead(row), said, circle(x, y, 9, "reach"), shape)
     return group(
-        shape, title=spoken_rate(period_text(row["period"]), row), class_="dot",
+        shape, title=said, class_="dot",
         data_period=row["period"], data_numerator=exact(row["numerator"]),
         data_value=exact(row["value"]),
     )  # fmt: skip
@@ -169,18 +214,14 @@ def _year(plot: _Plot, year: str, first: float, last: float) -> list[str]:
     return shapes
 
 
-def _cell(row: Row, at: int) -> str:
-    return shown_rate(row)[at] if is_drawn(row) or at != 3 else "–"
-
-
 def _figures(plot: _Plot) -> str:
     """The figures under the points they belong to."""
     sheet, shapes = plot.sheet, []
-    for number, (name, at) in enumerate(_FIGURES):
+    for number, (name, at) in enumerate(under(plot.last)):
         y = sheet.bottom + 54 + sheet.figure_height * number
         shapes.append(line(0, y, sheet.width, y, "line-rule"))
         shapes.append(words(0, y + 18, name, "text-quiet"))
         below = y + (18 if sheet.variant == "wide" else 36)
         for index, (row, _) in enumerate(plot.pairs):
-            shapes.append(words(plot.x(index), below, _cell(row, at), "", "middle"))
+            shapes.append(words(plot.x(index), below, under_text(row, at), "", "middle"))
     return group(*shapes)

@@ -20,6 +20,11 @@ def is_drawn(row: Row) -> bool:
     return bool(row["denominator"])
 
 
+def is_open(row: Row) -> bool:
+    """Drawn open and dotted: a rate over too little time at risk to say."""
+    return row["denominator_unit"] == "patient_days" and is_little_time(row["denominator"])
+
+
 def rate_cells(row: Row) -> tuple[Cell, ...]:
     years = row["denominator"] / DAYS_PER_YEAR
     limits = (row["value"], row["lower"], row["upper"])

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reports.charts.band_layout import NARROW_SHEET, WIDE_SHEET, drawn
-from reports.charts.chart import Chart, Row
+from reports.charts.chart import Chart, Lead, Row, nowhere
+from reports.charts.lying_layout import NARROW_SHEET, WIDE_SHEET, drawn
 from reports.charts.rate_figure import points, rate_layout
+from reports.charts.rate_lines import rate_axis, rate_line
 from reports.charts.rate_table import COLUMNS, is_drawn, rate_cells, shown_rate, spoken_rate
 from reports.charts.scale import roof
 from reports.rate_report.findings import bands_headline
@@ -21,12 +22,15 @@ _NOTE = (
 )
 
 
-def training_clock(bands: Sequence[Row], whole: Row | None, title: str | None = None) -> Chart:
+def training_clock(
+    bands: Sequence[Row], whole: Row | None, title: str | None = None, lead: Lead = nowhere
+) -> Chart:
     """`bands`: rows of one period split by time_since_training; `whole`: its undivided row."""
     rows = sorted((row for row in bands if is_drawn(row)), key=lambda row: BANDS.index(row["band"]))
     headline = title or bands_headline(rows, whole)  # also of a year with nobody at risk
     whole = whole if whole is not None and is_drawn(whole) else None
-    high, summary = roof(rows, STEP, LEAST, MOST), _summary(rows, whole)
+    axis, summary = rate_axis(roof(rows, STEP, LEAST, MOST), whole), _summary(rows, whole)
+    lines = [rate_line(row, lead) for row in rows]
     return Chart(
         name="training_clock",
         title=headline,
@@ -35,9 +39,10 @@ def training_clock(bands: Sequence[Row], whole: Row | None, title: str | None = 
         columns=("Time since training", *COLUMNS),
         rows=tuple((name, *rate_cells(row)) for name, row in _named(rows, whole)),
         shown_rows=tuple((name, *shown_rate(row)) for name, row in _named(rows, whole)),
-        svg=drawn(rows, whole, high, WIDE_SHEET, summary),
-        svg_narrow=drawn(rows, whole, high, NARROW_SHEET, summary),
+        svg=drawn(lines, axis, WIDE_SHEET, summary),
+        svg_narrow=drawn(lines, axis, NARROW_SHEET, summary),
         figure=_figure(rows, whole),
+        leads=tuple(lead(row) for _, row in _named(rows, whole)),
     )
 
 

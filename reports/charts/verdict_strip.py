@@ -42,10 +42,22 @@ def verdict_strip(row: Row, line_at: float | None = None, label: str = "") -> Ve
         return VerdictStrip("", "")
     said = label or f"target {_shown(row, goal)}"
     summary = _summary(row, said)
+    datum = _datum(row, goal, said, summary)
+    return VerdictStrip(summary, drawing(WIDTH, HEIGHT, summary, "both", datum))
+
+
+def _datum(row: Row, goal: float, said: str, summary: str) -> str:
     shapes = _line(said) + _range(row, _places(row, goal))
     held = {f"data_{name}": exact(row[name]) for name in ("value", "lower", "upper")}
-    datum = group(shapes, title=summary, class_="datum", data_line=str(goal), **held)
-    return VerdictStrip(summary, drawing(WIDTH, HEIGHT, summary, "both", datum))
+    return group(shapes, title=summary, class_="datum", data_line=str(goal), **held)
+
+
+def strip_shapes(row: Row) -> str:
+    """The same inside another drawing; nothing where there is no line or no figure."""
+    if row["target"] is None or not row["denominator"] or row["lower"] is None:
+        return ""
+    said = f"target {_shown(row, row['target'])}"
+    return _datum(row, row["target"], said, _summary(row, said))
 
 
 def verdict_scale() -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from reports.charts.chart import Row, exact
+from reports.charts.rate_table import is_open
 from reports.charts.scale import Scale
-from reports.rate_report.number_text import is_little_time
-from surveillance.drawing import circle, group, line, path, words
+from surveillance.drawing import circle, group, line, linked, path, reach, words
 
 WHISKER, LITTLE_DASH = 1.75, "2 4"
 
@@ -33,7 +33,7 @@ class _Ink:
 
 
 def _ink(row: Row, alarm: bool) -> _Ink:
-    if is_little_time(row["denominator"]):
+    if is_open(row):
         return _Ink("line-quiet", "line-quiet fill-paper", LITTLE_DASH)
     name = "attention" if alarm else "ink"
     return _Ink(f"line-{name}", f"line-{name} fill-{name}", None)
@@ -50,20 +50,22 @@ def edge_text(row: Row, is_value_out: bool) -> str:
     return f"{row['value']:.1f}, {limit}" if is_value_out else limit
 
 
-def _held(row: Row, title: str, *shapes: str) -> str:
+def _held(row: Row, title: str, address: str, *shapes: str) -> str:
     figures = {f"data_{name}": exact(row[name]) for name in _FIGURES}
     names = {f"data_{name}": row[name] for name in ("period", "band")}
-    return group(*shapes, title=title, class_="datum", **names, **figures)
+    inside = linked(address, title, *shapes)
+    return group(inside, title=title, class_="datum", **names, **figures)
 
 
 _FIGURES = ("numerator", "denominator", "value", "lower", "upper")
 
 
-def standing(row: Row, x: float, scale: Scale, pen: Pen, title: str) -> str:
+def standing(row: Row, x: float, scale: Scale, pen: Pen, title: str, address: str = "") -> str:
     """A range that stands at x; attention only where the target is missed beyond chance."""
     ink = _ink(row, row["verdict"] == "misses")
     low, high, half = scale.inside(row["lower"]), scale.inside(row["upper"]), pen.cap / 2
     shapes = [
+        reach(x, (low + high) / 2, 24, max(low - high, 24)) if address else "",
         line(x, low, x, high, ink.stroke, WHISKER, ink.dash),
         line(x - half, low, x + half, low, ink.stroke, WHISKER),
     ]
@@ -78,14 +80,15 @@ def standing(row: Row, x: float, scale: Scale, pen: Pen, title: str) -> str:
         ]
     if not out:
         shapes.append(_point(x, scale.at(row["value"]), pen, ink))
-    return _held(row, title, *shapes)
+    return _held(row, title, address, *shapes)
 
 
-def lying(row: Row, y: float, scale: Scale, pen: Pen, title: str) -> str:
+def lying(row: Row, y: float, scale: Scale, pen: Pen, title: str, address: str = "") -> str:
     """A range that lies at y."""
     ink = _ink(row, False)
     low, high, half = scale.inside(row["lower"]), scale.inside(row["upper"]), pen.cap / 2
     shapes = [
+        reach((low + high) / 2, y, max(high - low, 24), 24) if address else "",
         line(low, y, high, y, ink.stroke, WHISKER, ink.dash),
         line(low, y - half, low, y + half, ink.stroke, WHISKER),
     ]
@@ -98,4 +101,4 @@ def lying(row: Row, y: float, scale: Scale, pen: Pen, title: str) -> str:
         shapes += [path(arrow, f"{ink.stroke} fill-none", WHISKER), said]
     if not out:
         shapes.append(_point(scale.at(row["value"]), y, pen, ink))
-    return _held(row, title, *shapes)
+    return _held(row, title, address, *shapes)

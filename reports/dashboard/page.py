@@ -11,20 +11,17 @@ from clinic.models import Clinic
 from clinic.roles import can
 from reports.addresses import quarter_address
 from reports.charts.verdict_strip import verdict_scale
+from reports.dashboard.answers import answers
+from reports.dashboard.asked import decision_asked
 from reports.dashboard.changed import later_draft
 from reports.dashboard.choose import sees_drafts
-from reports.dashboard.pictures import answers, pictured
+from reports.dashboard.material import Material
+from reports.dashboard.sections import SECTIONS
+from reports.dashboard.sight import sight_of
 from reports.rate_report.definitions import definitions
 from reports.rate_report.denominators import why_more_episodes
 from reports.rate_report.figures import Figures
-from reports.rate_report.findings import targets_text
 from reports.rate_report.period_text import period_text, quarter_ends_text, rolling_year
-from reports.rate_report.sections import (
-    CLOCKS,
-    organism_section,
-    rate_section,
-    training_section,
-)
 from reports.rate_report.sentences import five_sentences
 from reports.rate_report.tables import stored_table
 from reports.readers import open_periods
@@ -71,25 +68,17 @@ def _title(quarter: str, is_year: bool) -> str:
 
 
 def _figures(request: HttpRequest, figures: Figures, quarter: str, period: str) -> dict[str, Any]:
+    material = Material(figures, quarter, sight_of(request.user, figures.snapshot))
     cases = stored_table(figures.snapshot, "cases", period).rows
     sentences = five_sentences(figures, period, why_more_episodes(cases))
-    clock = request.GET.get("clock")
-    sections = (
-        rate_section(figures, quarter),
-        training_section(figures, quarter, clock if clock in CLOCKS else CLOCKS[0]),
-        organism_section(figures, quarter),
-    )
-    rate, free = (figures.row(period, name) for name in _TARGETS)
     return {
         "scale": verdict_scale(),
         "answers": answers(sentences),
+        "asked": decision_asked(figures, period, material.alarms()),
         "rules": definitions(figures.snapshot.rule_set),
-        "sections": [pictured(section, figures.snapshot, quarter) for section in sections],
-        "targets": targets_text(rate, free),
+        "sections": [section(material) for section in SECTIONS],
+        "sight": material.sight,
     }
-
-
-_TARGETS = ("peritonitis_rate", "peritonitis_free_share")
 
 
 def _neighbours(figures: Figures, quarter: str) -> dict[str, Any]:

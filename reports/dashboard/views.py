@@ -14,6 +14,7 @@ from clinic.views.access import reader_clinic
 from reports.dashboard.choose import FROZEN, last_quarter, sees_drafts, version_for
 from reports.dashboard.numbers import numbers_file
 from reports.dashboard.page import empty_page, quarter_page
+from reports.dashboard.repeat_patients import REPEAT, repeat_patients_page
 from reports.downloads import file_response
 from reports.readers import require_open_period, require_plain_counts
 from surveillance.models import Snapshot
@@ -38,6 +39,14 @@ def _version(request: HttpRequest, clinic: Clinic, period: str) -> Snapshot:
         require_open_period(request, FROZEN, snapshot, period)
         require_plain_counts(request.user, FROZEN, snapshot)
     return snapshot
+
+
+@require_safe
+def repeat_patients(request: HttpRequest, clinic_uid: UUID, period: str) -> HttpResponse:
+    """Patients with several episodes, by record number: for the clinic's own people alone."""
+    clinic = reader_clinic(request, REPEAT, clinic_uid)
+    page = repeat_patients_page(request, _version(request, clinic, period), period)
+    return render(request, "reports/repeat_patients.html", page)
 
 
 @require_safe

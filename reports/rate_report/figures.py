@@ -13,11 +13,16 @@ Row = dict[str, Any]
 
 
 _TEXTS = ("split", "band", "verdict", "interval")
+_NAMES = ("split", "band", "note")
 
 
-def _texts_filled(row: Row) -> Row:
+def _texts_filled(row: Row, names: tuple[str, ...] = _TEXTS) -> Row:
     """An empty text is a text: undivided, without a target, without an interval."""
-    return row | {name: row[name] or "" for name in _TEXTS}
+    return row | {name: row[name] or "" for name in names}
+
+
+def _has_estimates(snapshot: Snapshot, period: str) -> bool:
+    return snapshot.tables.filter(table="estimates", period=period).exists()
 
 
 class Figures:
@@ -32,6 +37,8 @@ class Figures:
         self.periods = list(filter(is_open, stored))
         self.closed = set(stored) - set(self.periods)
         self._read: dict[str, list[Row]] = {}
+        self._estimates: dict[str, list[Row]] = {}
+        self._signals: list[Row] | None = None
 
     def rows(self, period: str) -> list[Row]:
         if period not in self._read:
@@ -45,6 +52,32 @@ class Figures:
         wanted = (measure, split, band)
         found = (r for r in self.rows(period) if (r["measure"], r["split"], r["band"]) == wanted)
         return next(found, None)
+
+    def estimates(self, period: str) -> list[Row]:
+        """The estimate rows of a period; none in a version that was stored without them."""
+        if period not in self._estimates:
+            known = period in self.periods and _has_estimates(self.snapshot, period)
+            stored = table_rows(self.snapshot, "estimates", period) if known else []
+            self._estimates[period] = [_texts_filled(row, _NAMES) for row in stored]
+        return self._estimates[period]
+
+    def estimate(
+        self, period: str, name: str, split: str = "", band: str = "", method: str = ""
+    ) -> Row | None:
+        """One estimate, or none if the snapshot has no such row."""
+        for row in self.estimates(period):
+            found = (row["name"], row["split"], row["band"]) == (name, split, band)
+            if found and method in ("", row["method"]):
+                return row
+        return None
+
+    def signals(self) -> list[Row]:
+        """The signal rows; none in a version that was stored without them."""
+        if self._signals is None:
+            held = self.snapshot.tables.filter(table="signals").exists()
+            stored = table_rows(self.snapshot, "signals") if held else []
+            self._signals = [_texts_filled(row, ("split", "band")) for row in stored]
+        return self._signals
 
     def bands(self, period: str, measure: str, split: str) -> list[Row]:
         """The figures of one split, in stored order."""

@@ -5,7 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from reports.rate_report.names import band_text
-from reports.rate_report.number_text import number_word, rate_text, whole_text, years_text
+from reports.rate_report.number_text import (
+    is_little_time,
+    number_word,
+    rate_text,
+    whole_text,
+    years_text,
+)
 
 Row = dict[str, Any]
 
@@ -70,8 +76,13 @@ def years_to_tell_text(row: Row | None) -> str:
 
 
 def apart(bands: list[Row], whole: Row) -> list[tuple[Row, str]]:
-    """The bands whose range does not hold the rate of all patients, and on which side."""
-    held = [band for band in bands if band["denominator"]]
+    """The bands whose range does not hold the rate of all patients, and on which side.
+
+    A band with too little time at risk says nothing, so nothing is said of it.
+    """
+    held = [
+        band for band in bands if band["denominator"] and not is_little_time(band["denominator"])
+    ]
     above = [(band, "above") for band in held if band["lower"] > whole["value"]]
     below = [(band, "below") for band in held if band["upper"] < whole["value"]]
     return above + below
@@ -97,13 +108,6 @@ def bands_caution(bands: list[Row], whole: Row | None) -> str:
         return ""
     looks = number_word(len(bands)).capitalize()
     return f"{looks} ranges are looked at; one may miss by luck alone."
-
-
-def change_beyond_chance(now: Row | None, before: Row | None) -> int:
-    """1 higher, -1 lower, 0 where the ranges of the two rates meet or one is not there."""
-    if now is None or before is None or not (now["denominator"] and before["denominator"]):
-        return 0
-    return int(now["lower"] > before["upper"]) - int(now["upper"] < before["lower"])
 
 
 def organisms_headline(now: dict[str, int], before: dict[str, int], change: int = 0) -> str:

@@ -99,6 +99,9 @@ SPLITS: dict[str, str] = {
     "organism_group": "organism group",
 }
 
+RATE = "peritonitis_rate"
+CLOCKS = tuple(split for split in SPLITS if split.startswith("time_since"))
+
 _TIME_BANDS = {
     "0-30": "0–30 days", "31-90": "31–90 days", "0-90": "0–90 days", "91-181": "91–181 days",
     "182-364": "182–364 days", "365-729": "365–729 days", "730+": "730 days or more",

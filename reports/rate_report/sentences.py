@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from reports.rate_report.figures import Figures
-from reports.rate_report.findings import change_beyond_chance
 from reports.rate_report.number_text import (
     counted_text,
     is_little_time,
@@ -33,6 +32,7 @@ class Sentence:
     note: str
     row: Row | None  # the figure that its picture and its recount show
     before: Row | None = None
+    ratio: Row | None = None  # of the two, an estimate row
 
 
 def _parts(*pieces: str | Part) -> tuple[Part, ...]:
@@ -90,13 +90,39 @@ def _rate_parts(row: Row, one: str, many: str) -> tuple[Part, ...]:
 def peritonitis(figures: Figures, period: str) -> Sentence:
     row = figures.row(period, "peritonitis_rate")
     parts = _rate_parts(row, "counted episode", "counted episodes") if row else ()
-    return Sentence("Peritonitis", parts, verdict_text(row), little_time_text(row), row)
+    note = _sentences(little_time_text(row), chance_text(figures, period))
+    return Sentence("Peritonitis", parts, verdict_text(row), note, row)
+
+
+def _sentences(*texts: str) -> str:
+    return " ".join(filter(None, texts))
+
+
+def chance_text(figures: Figures, period: str) -> str:
+    """The stored chance that the true rate meets its target, in natural frequencies."""
+    found = figures.estimate(period, "peritonitis_rate_meets_target")
+    if found is None or found["value"] is None:
+        return ""
+    shown = f"{found['value'] * 100:.0f}"
+    told = {"0": "under 1", "100": "over 99"}.get(shown, shown)
+    return f"Chance of a true rate that meets it: {told} in 100."
 
 
 def exit_site(figures: Figures, period: str) -> Sentence:
     row = figures.row(period, "exit_site_infection_rate")
     parts = _rate_parts(row, "infection", "infections") if row else ()
-    return Sentence("Exit site", parts, verdict_text(row), little_time_text(row), row)
+    note = _sentences(little_time_text(row), tunnel_text(figures, period))
+    return Sentence("Exit site", parts, verdict_text(row), note, row)
+
+
+def tunnel_text(figures: Figures, period: str) -> str:
+    """The tunnel beside the exit site: it has no published target of its own."""
+    row = figures.row(period, "tunnel_infection_rate")
+    if row is None or not row["denominator"]:
+        return ""
+    noun = counted_text(row["numerator"], "infection", "infections")
+    value = f"{rate_text(row['value'])} per patient-year, {range_text(row)}"
+    return f"Tunnel: {noun}, {value}; no published target."
 
 
 def year_before(period: str) -> str:
@@ -106,34 +132,53 @@ def year_before(period: str) -> str:
 _YEAR_CLOSED = "The year before is in its own report, which is not open to you."
 
 
+RATIO = "peritonitis_rate_ratio_to_year_before"
+
+
 def change(figures: Figures, period: str) -> Sentence:
-    """Both years with their ranges; more is claimed only where the two ranges do not meet."""
+    """The stored ratio to the year before, with its exact range against 1."""
     now = figures.row(period, "peritonitis_rate")
     before = figures.row(year_before(period), "peritonitis_rate")
-    name = year_text(quarter_of(year_before(period)))
-    if now is None or before is None or not (now["denominator"] and before["denominator"]):
+    ratio = figures.estimate(period, RATIO)
+    if now is None or before is None or ratio is None or not before["denominator"]:
         hidden = year_before(period) in figures.closed
         parts = _parts(_YEAR_CLOSED if hidden else "There is no full year before to compare with.")
         return Sentence("Change", parts, "", "", None)
+    name = year_text(quarter_of(year_before(period)))
+    was = f"In {name} it was ", bold(rate_text(before["value"])), "; "
+    if ratio["value"] is None:
+        return Sentence("Change", _parts(*was, _NO_RATIO), "", "", now, before)
+    low, high = (_ratio_text(ratio[limit]) for limit in ("lower", "upper"))
     parts = _parts(
-        f"In {name} it was ", bold(rate_text(before["value"])), f", {range_text(before)}; now ",
-        bold(rate_text(now["value"], now["target"])), f", {range_text(now)}.",
+        *was, "this year’s rate is ", bold(_ratio_text(ratio["value"])),
+        f" times that, range {low} to {high}.",
     )  # fmt: skip
-    return Sentence("Change", parts, change_verdict(now, before), _CHANGE_NOTE, now, before)
+    return Sentence("Change", parts, change_verdict(ratio), "", now, before, ratio)
 
 
-_CHANGE_NOTE = "Each range is of its own year, not of the change between them."
+_NO_RATIO = "a ratio to that cannot be told."
 
 
-def change_verdict(now: Row, before: Row) -> str:
-    """Ranges that do not meet differ beyond chance; ranges that meet settle nothing."""
-    return _CHANGES[change_beyond_chance(now, before)]
+def _ratio_text(value: float | None) -> str:
+    return "any number" if value is None else rate_text(value, 1.0)
+
+
+def change_side(ratio: Row | None) -> int:
+    """1 higher, -1 lower, 0 where the range of the ratio holds 1 or there is none."""
+    if ratio is None or ratio["value"] is None:
+        return 0
+    upper = ratio["upper"] if ratio["upper"] is not None else float("inf")
+    return int(ratio["lower"] > 1) - int(upper < 1)
+
+
+def change_verdict(ratio: Row) -> str:
+    return _CHANGES[change_side(ratio)]
 
 
 _CHANGES = {
-    -1: "Lower than the year before, beyond chance: the two ranges do not meet.",
-    1: "Higher than the year before, beyond chance: the two ranges do not meet.",
-    0: "The two ranges overlap: they do not settle whether the rate changed.",
+    -1: "Lower than the year before, beyond chance.",
+    1: "Higher than the year before, beyond chance.",
+    0: "No change that chance could not make.",
 }
 
 

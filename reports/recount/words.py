@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.rate_report.figure_tables import value_text
 from reports.rate_report.names import MEASURES, SPLITS, band_text
 from reports.rate_report.number_text import counted_text, whole_text
 from reports.rate_report.sentences import range_text, verdict_text
+from reports.rate_report.value_text import value_text
 from reports.recount.ledger import PatientDays
 from reports.recount.lists import OUTCOME_SHARES, CaseLine
 

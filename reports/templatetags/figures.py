@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import Any
 
 from django import template
 
 from reports.addresses import recount_address
+from reports.charts.chart import Chart
 from reports.rate_report.period_text import iso_day_text, period_text
 from surveillance.models import Snapshot
 
@@ -22,6 +24,12 @@ def recount_url(snapshot: Snapshot, row: dict[str, Any]) -> str:
 def unbroken(text: str) -> str:
     """A number and its per cent sign stay on one line."""
     return text.replace(" %", "\u00a0%")
+
+
+@register.filter
+def rows_and_leads(chart: Chart) -> list[tuple[tuple[str, ...], str]]:
+    """The rows of a chart's table, each with where it leads."""
+    return list(zip_longest(chart.shown_rows, chart.leads, fillvalue=""))
 
 
 register.filter("period_words", period_text)

@@ -14,6 +14,7 @@ from surveillance.estimates.entry_delay import entry_delay
 from surveillance.estimates.free_share import full_year_free_share
 from surveillance.estimates.incidence import incidence
 from surveillance.estimates.rates import looks, rate_limits, reliability
+from surveillance.estimates.trainer_cohorts import trainer_cohorts
 from surveillance.estimates.training_bands import training_bands
 from surveillance.estimates.unknown_answers import unknown_answers
 from surveillance.estimates.unknown_dwell import unknown_dwell
@@ -30,6 +31,7 @@ FAMILIES: tuple[Family, ...] = (
     full_year_free_share,
     incidence,
     training_bands,
+    trainer_cohorts,
     completeness,
     unknown_dwell,
     unknown_answers,
