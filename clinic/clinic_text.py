@@ -18,6 +18,8 @@ SEND_AT_ONCE = (
 )
 REASSESSMENT_DAYS = 180
 EXIT_SITE_CHECK_DAYS = 90
+RETRAINING_DAYS = 14  # after an event that asks for one
+LONG_STAY_DAYS = 14  # in hospital, from which on it is such an event
 EXPECTED = "[time]"  # stands for the moment at which the patient is expected
 CAUTION = (
     "For surveillance, not for diagnosis or treatment. A cloudy bag is treated as peritonitis "
@@ -31,6 +33,8 @@ class Wording:
     send_at_once: str
     reassessment_days: int
     exit_site_check_days: int
+    retraining_days: int
+    long_stay_days: int
     by: Person | None = None  # nobody: the default wording
     at: datetime | None = None
 
@@ -40,7 +44,9 @@ class Wording:
         return [line.replace(EXPECTED, expected or "the agreed time") for line in lines]
 
 
-DEFAULT = Wording(TELL, SEND_AT_ONCE, REASSESSMENT_DAYS, EXIT_SITE_CHECK_DAYS)
+DEFAULT = Wording(
+    TELL, SEND_AT_ONCE, REASSESSMENT_DAYS, EXIT_SITE_CHECK_DAYS, RETRAINING_DAYS, LONG_STAY_DAYS
+)
 
 
 def wording_of(clinic: Clinic) -> Wording:
@@ -48,5 +54,6 @@ def wording_of(clinic: Clinic) -> Wording:
     if row is None:
         return DEFAULT
     return Wording(
-        row.tell, row.send_at_once, row.reassessment_days, row.exit_site_check_days, row.by, row.at
-    )
+        row.tell, row.send_at_once, row.reassessment_days, row.exit_site_check_days,
+        row.retraining_days, row.long_stay_days, row.by, row.at,
+    )  # fmt: skip

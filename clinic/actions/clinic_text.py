@@ -11,7 +11,10 @@ from clinic.actions.rights import require_reason, require_right
 from clinic.clinic_text import wording_of
 from clinic.models import Clinic, ClinicText, Person
 
-_FIELDS = ("tell", "send_at_once", "reassessment_days", "exit_site_check_days")
+_FIELDS = (
+    "tell", "send_at_once", "reassessment_days", "exit_site_check_days", "retraining_days",
+    "long_stay_days",
+)  # fmt: skip
 
 
 def amend_clinic_text(*, clinic: Clinic, by: Person, reason: str, **values: Any) -> ClinicText:

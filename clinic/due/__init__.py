@@ -1,7 +1,8 @@
 """What is due for whom: read from the record, so a line leaves when its one thing is written."""
 
+from clinic.due.arrivals import Arrival, arrivals
 from clinic.due.calls import waiting_calls
 from clinic.due.line import Due
 from clinic.due.lists import due_list, due_soon, next_due
 
-__all__ = ["Due", "due_list", "due_soon", "next_due", "waiting_calls"]
+__all__ = ["Arrival", "Due", "arrivals", "due_list", "due_soon", "next_due", "waiting_calls"]

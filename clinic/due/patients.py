@@ -1,4 +1,4 @@
-"""Reassessments and exit-site checks of those on PD, by the clinic's own schedule."""
+"""Reassessments, sign-offs and exit-site checks of those on PD, by the clinic's own schedule."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from django.db.models import Max, Q, QuerySet
 
 from clinic.clinic_text import wording_of
+from clinic.due import retraining, sign_offs
 from clinic.due.line import Due, short
 from clinic.exit_site import looks_healthy
 from clinic.models import Clinic, ExitSiteCheck, Patient, Training
@@ -19,7 +20,12 @@ CHECK_AGAIN_DAYS = 14
 def lines(clinic: Clinic, day: date) -> Iterator[Due]:
     wording = wording_of(clinic)
     on_pd = _on_pd(clinic, day)
-    yield from _reassessments(on_pd, wording.reassessment_days)
+    after_events = list(retraining.lines(clinic, day, on_pd, wording))
+    yield from after_events
+    # One training settles both: the patient stands on the list once.
+    trained_anyway = {line.row.pk for line in after_events}
+    yield from _reassessments(on_pd.exclude(pk__in=trained_anyway), wording.reassessment_days)
+    yield from sign_offs.lines(day, on_pd)
     yield from _exit_site_checks(on_pd, wording.exit_site_check_days)
 
 

@@ -95,6 +95,14 @@ class CallAnswers:
             yield form["version"]
 
 
+def _days(label: str, help_text: str = "") -> forms.IntegerField:
+    return forms.IntegerField(
+        label=label, help_text=help_text, min_value=1, max_value=1000,
+        widget=forms.TextInput(attrs={"inputmode": "numeric"}),
+        error_messages={"required": "A whole number of days."},
+    )  # fmt: skip
+
+
 class ClinicTextForm(forms.Form):
     """The director's wording of what a caller is told, and the days of the due list."""
 
@@ -112,19 +120,17 @@ class ClinicTextForm(forms.Form):
             "required": "Say where a patient with a red flag goes.", "max_length": TOO_LONG,
         },
     )  # fmt: skip
-    reassessment_days = forms.IntegerField(
-        label="Reassessment of technique, days after the latest training",
-        min_value=1, max_value=1000, widget=forms.TextInput(attrs={"inputmode": "numeric"}),
-        error_messages={"required": "A whole number of days."},
-    )  # fmt: skip
-    exit_site_check_days = forms.IntegerField(
-        label="Exit-site check, days after the latest",
-        min_value=1, max_value=1000, widget=forms.TextInput(attrs={"inputmode": "numeric"}),
-        error_messages={"required": "A whole number of days."},
-    )  # fmt: skip
+    reassessment_days = _days("Reassessment of technique, days after the latest training")
+    exit_site_check_days = _days("Exit-site check, days after the latest")
+    retraining_days = _days(
+        "Retraining, days after an event",
+        "The events: peritonitis, exit-site or tunnel infection, a long hospital stay, PD "
+        "interrupted, a contamination, a critical error observed.",
+    )
+    long_stay_days = _days("A hospital stay is long from this many days on")
     reason = reason_field(required=True)
 
 
 def text_form(wording: Wording, data: Mapping[str, Any] | None) -> ClinicTextForm:
-    names = ("tell", "send_at_once", "reassessment_days", "exit_site_check_days")
+    names = [name for name in ClinicTextForm.base_fields if name != "reason"]
     return ClinicTextForm(data=data, initial={name: getattr(wording, name) for name in names})

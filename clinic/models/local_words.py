@@ -32,6 +32,8 @@ class ClinicText(models.Model):
     send_at_once = models.TextField()  # where to, when a red flag is up
     reassessment_days = models.PositiveIntegerField()
     exit_site_check_days = models.PositiveIntegerField()
+    retraining_days = models.PositiveIntegerField(default=14)  # as before the clinic chose
+    long_stay_days = models.PositiveIntegerField(default=14)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
     at = models.DateTimeField(db_default=Now(), editable=False)
 

@@ -107,6 +107,8 @@ def test_the_director_words_what_is_told(client, director, nurse, patient, tern_
         "send_at_once": "Come to ward 7.",
         "reassessment_days": "90",
         "exit_site_check_days": "30",
+        "retraining_days": "10",
+        "long_stay_days": "7",
         "reason": "Our protocol of January.",
     }
     address = f"/clinic/{tern_quay.uid}/text/"

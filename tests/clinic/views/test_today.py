@@ -96,7 +96,7 @@ def test_a_closed_episode_leaves_the_list(patient, tern_quay):
 
 def test_reassessments_follow_the_clinics_own_schedule(patient, tern_quay, director):
     make_spell(patient)
-    make_training(patient, completed_on=_ago(100))
+    make_training(patient, completed_on=_ago(100), competent="yes")
     assert _said(tern_quay) == []
     ClinicText.objects.create(
         clinic=tern_quay, tell="x", send_at_once="x", by=director,
