@@ -92,6 +92,12 @@ def held_data_version(clinic: Clinic) -> int:
     return _locked_chain(clinic).number
 
 
+def event_about(verb: str, thing_uid: UUID) -> AuditEvent | None:
+    """The one event of a verb about a thing, the latest if there are several."""
+    events = AuditEvent.objects.filter(verb=verb, thing_uid=thing_uid)
+    return events.order_by("number").last()
+
+
 def hold_house() -> None:
     """Accounts and grants change one after the other: what was counted stays so until the end."""
     _locked_chain(None)

@@ -76,9 +76,9 @@ def _page(clinic: Clinic, quarter: str, form: PrepareForm) -> dict[str, Any]:
 def _prepared(
     request: HttpRequest, clinic: Clinic, quarter: str, form: PrepareForm
 ) -> HttpResponse:
-    reason = form.cleaned_data.get("reason", "")
+    why = {name: form.cleaned_data[name] for name in ("reason", "causes") if name in form.fields}
     try:
-        snapshot = prepare_quarter(clinic=clinic, quarter=quarter, by=request.user, reason=reason)
+        snapshot = prepare_quarter(clinic=clinic, quarter=quarter, by=request.user, **why)
     except _REFUSALS as refused:
         form.add_error(None, str(refused))
         page = _page(clinic, quarter, form)

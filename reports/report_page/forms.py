@@ -8,6 +8,7 @@ from django import forms
 
 from clinic.forms.record_form import TOO_LONG
 from clinic.forms.step_up import StepUpForm
+from surveillance.snapshots import CAUSES
 
 CHECKS = (
     ("episodes", "Every peritonitis episode and catheter infection of the quarter is entered."),
@@ -27,8 +28,10 @@ class PrepareForm(StepUpForm):
                 label=sentence, error_messages={"required": "Confirm this, or enter it first."}
             )
         if asks_reason:
+            self.fields["causes"] = causes_field()
             self.fields["reason"] = reason_field("What changed since the signed version, and why")
-        self.order_fields([*(f"check_{name}" for name, _ in CHECKS), "reason", "password"])
+        checks = (f"check_{name}" for name, _ in CHECKS)
+        self.order_fields([*checks, "causes", "reason", "password"])
 
 
 class ReturnForm(forms.Form):
@@ -43,6 +46,14 @@ class SignForm(StepUpForm):
     """Signs exactly the version on the page: its digest travels with the form."""
 
     digest = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+
+def causes_field() -> forms.MultipleChoiceField:
+    return forms.MultipleChoiceField(
+        label="What caused the change", choices=list(CAUSES.items()),
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Say what caused the change."},
+    )  # fmt: skip
 
 
 def reason_field(label: str) -> forms.CharField:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from clinic.clock import today
 from clinic.models import Clinic, Person
@@ -12,7 +12,7 @@ from reports.rate_report.period_text import is_quarter, quarter_shifted
 from reports.state_text import moment_text, state_words
 from reports.versions import newest_draft
 from surveillance.models import Snapshot
-from surveillance.snapshots import periods
+from surveillance.snapshots import is_restatement_due, periods
 
 LIST = "quarter.list_versions"
 
@@ -32,6 +32,7 @@ class Quarter:
 
     quarter: str
     versions: list[Version]
+    is_due: bool = False  # the record gives other figures than the signed version
 
     @property
     def is_waiting(self) -> bool:
@@ -83,4 +84,12 @@ def quarters(person: Person, clinic: Clinic) -> list[Quarter]:
     for snapshot in snapshots_where(person, LIST, frozen).order_by("-id"):
         by_quarter[snapshot.through].append(version(snapshot, with_names=inside))
     named = set(by_quarter) | (_ended(clinic) if inside else set())
-    return [Quarter(one, by_quarter.get(one, [])) for one in sorted(named, reverse=True)]
+    newest = newest_draft(clinic) if inside else None
+    found = [Quarter(one, by_quarter.get(one, [])) for one in sorted(named, reverse=True)]
+    return [replace(one, is_due=_is_due(one, newest)) for one in found]
+
+
+def _is_due(quarter: Quarter, newest: Snapshot | None) -> bool:
+    """A restatement waits: said until somebody prepares it."""
+    signed = [one.snapshot for one in quarter.versions if one.snapshot.state == "signed"]
+    return not quarter.is_waiting and any(is_restatement_due(one, newest) for one in signed)

@@ -18,6 +18,7 @@ from reports.report_page.disputed import disputed
 from reports.report_page.files_offered import offers
 from reports.report_page.forms import ReturnForm, SignForm
 from reports.report_page.listing import LIST, quarters, version
+from reports.report_page.restated import restated_page, signer_text, superseded_by
 from reports.state_text import head_cells
 from reports.versions import frozen_snapshots
 from surveillance.models import Snapshot
@@ -72,6 +73,9 @@ def version_page(request: HttpRequest, snapshot: Snapshot, **forms: Any) -> dict
         "may_return": is_open and can(person, "quarter.return", snapshot),
         "sign_form": SignForm(request, initial={"digest": snapshot.digest}),
         "return_form": ReturnForm(),
+        "restated": restated_page(snapshot, can(person, "recount.open", snapshot)),
+        "superseded_by": superseded_by(snapshot),
+        "signer_said": signer_text(snapshot),
     } | forms
 
 

@@ -6,6 +6,8 @@ frozen figures hold all of a load or nothing of it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
@@ -15,9 +17,11 @@ from clinic.actions.refusals import refuse
 from clinic.actions.rights import require_reason, require_right
 from clinic.clock import now, today
 from clinic.shards import Clinic, Person
+from clinic.written_by import episodes_written_by
 from surveillance.models import Snapshot
 from surveillance.periods import parse_period
 from surveillance.snapshots.drafts import compute_draft
+from surveillance.snapshots.read import table_rows
 from surveillance.snapshots.refusals import (
     AlreadyPrepared,
     NewerFigures,
@@ -25,6 +29,7 @@ from surveillance.snapshots.refusals import (
     NotPrepared,
     SamePerson,
 )
+from surveillance.snapshots.restatement import CAUSES, unknown_causes
 
 RULE_SET = "rule_2022"  # the rule set that quarters are signed by
 _PATTERN = "a quarter is written 2025-Q3"
@@ -48,15 +53,18 @@ def _require_ended(clinic: Clinic, quarter: str) -> None:
 
 
 @transaction.atomic
-def prepare_quarter(*, clinic: Clinic, quarter: str, by: Person, reason: str = "") -> Snapshot:
-    """Compute the figures up to the quarter's end and freeze them; over a signed version with a
-    reason (a restatement)."""
+def prepare_quarter(
+    *, clinic: Clinic, quarter: str, by: Person, reason: str = "", causes: Sequence[str] = ()
+) -> Snapshot:
+    """Compute the figures up to the quarter's end and freeze them; over a signed version with
+    causes and a reason (a restatement)."""
     restates = _frozen(clinic, quarter).filter(state="signed").exists()
     capability = "quarter.prepare_restatement" if restates else "quarter.prepare"
     require_right(by, capability, clinic)
     _require_ended(clinic, quarter)
     if restates:
         require_reason(reason)
+        _require_causes(causes)
     number = held_data_version(clinic)
     newest = _frozen(clinic, quarter).first()  # as it is, now that nobody else may add one
     _refuse_if_same(newest, number)
@@ -64,13 +72,21 @@ def prepare_quarter(*, clinic: Clinic, quarter: str, by: Person, reason: str = "
     _refuse_if_same(newest, number, snapshot.digest)
     event = write_event(
         clinic=clinic, by=by, verb="prepare", thing="quarter", thing_uid=snapshot.uid,
-        changes={"quarter": [None, quarter], "digest": [None, snapshot.digest]}, reason=reason,
+        changes={
+            "quarter": [None, quarter], "digest": [None, snapshot.digest], "causes": list(causes),
+        },
+        reason=reason,
     )  # fmt: skip
     snapshot.data_version = event.number  # unlike any other: the freeze itself took this number
     snapshot.state, snapshot.prepared_reason = "prepared", reason.strip()[:400]
     snapshot.prepared_by, snapshot.prepared_at = by, now()
     snapshot.save()
     return snapshot
+
+
+def _require_causes(causes: Sequence[str]) -> None:
+    if not causes or unknown_causes(causes):
+        raise refuse("causes", f"Say what caused the change: {', '.join(CAUSES)}.")
 
 
 def _refuse_if_same(newest: Snapshot | None, number: int, digest: str = "") -> None:
@@ -132,17 +148,25 @@ def sign_quarter(*, snapshot: Snapshot, by: Person, digest: str) -> Snapshot:
     signed.version = (versions.aggregate(last=Max("version"))["last"] or 0) + 1
     signed.state, signed.signed_by, signed.signed_at = "signed", by, now()
     signed.save()
-    _tell(signed, by, "sign")
+    _tell(signed, by, "sign", signer_amended=_amended(signed, by))
     return signed
 
 
-def _tell(snapshot: Snapshot, by: Person, verb: str, reason: str = "") -> None:
+def _amended(snapshot: Snapshot, by: Person) -> list[int]:
+    """Of the quarter's episodes, how many the signer wrote: said in the report, no bar to sign."""
+    rows = table_rows(snapshot, "cases", snapshot.through)
+    episodes = {(row["patient"], row["episode"]) for row in rows if row["kind"] == "peritonitis"}
+    return [len(episodes_written_by(by, snapshot.clinic, episodes)), len(episodes)]
+
+
+def _tell(snapshot: Snapshot, by: Person, verb: str, reason: str = "", **more: object) -> None:
     write_event(
         clinic=snapshot.clinic, by=by, verb=verb, thing="quarter", thing_uid=snapshot.uid,
         changes={
             "quarter": [None, snapshot.through],
             "version": [None, snapshot.version],
             "digest": [None, snapshot.digest],
+            **more,
         },
         reason=reason.strip(),
     )  # fmt: skip

@@ -17,7 +17,7 @@ from clinic.models import AuditEvent, Clinic, Person
 from surveillance.models import Snapshot
 from surveillance.snapshots import prepare_quarter, table_bytes
 from tests.factories import PASSWORD, make_grant, make_person
-from tests.reports.stored import NUMBERS, QUARTER, YEAR, end_a_spell
+from tests.reports.stored import NUMBERS, QUARTER, YEAR, draft_of, end_a_spell
 
 SignIn = Callable[[Person], Client]
 CHECKED = {f"check_{name}": "on" for name in ("episodes", "cultures", "days", "trainings")}
@@ -147,9 +147,38 @@ def test_a_signed_quarter_is_restated_with_a_reason_only(signed, data_manager, s
     end_a_spell(signed.clinic)
 
     without = prepare(client, signed.clinic)
-    given = prepare(client, signed.clinic, reason="A transfer of February came late.")
+    why = {"reason": "A transfer of February came late.", "causes": "days"}
+    given = prepare(client, signed.clinic, **why)
 
     assert (without.status_code, given.status_code) == (422, 302)
+
+
+def test_a_restatement_is_due_then_says_what_changed(
+    signed, data_manager, director, signed_in
+) -> None:
+    end_a_spell(signed.clinic)
+    draft_of(signed.clinic)
+    listed = reverse("report", args=[signed.clinic.uid])
+    assert "restatement due" in signed_in(director).get(listed).content.decode()
+
+    why = {"reason": "A transfer of February came late.", "causes": "days"}
+    prepare(signed_in(data_manager), signed.clinic, **why)
+    newer = Snapshot.objects.get(state="prepared")
+    assert sign(signed_in(director), newer).status_code == 302
+
+    page = reverse("report_version", args=[signed.clinic.uid, newer.uid])
+    shown = signed_in(director).get(page).content.decode()
+    assert "since version 1: days at risk put right." in shown
+    assert "−58 days" in shown  # the spell ends on 1 Feb instead of running through 31 Mar
+    assert "restatement due" not in signed_in(director).get(listed).content.decode()
+    older = reverse("report_version", args=[signed.clinic.uid, signed.uid])
+    assert "Superseded by" in signed_in(director).get(older).content.decode()
+
+
+def test_the_version_says_how_many_episodes_the_signer_wrote(signed, director, signed_in) -> None:
+    page = reverse("report_version", args=[signed.clinic.uid, signed.uid])
+    shown = signed_in(director).get(page).content.decode()
+    assert "The signer wrote or amended none of the quarter’s 3 episodes." in shown
 
 
 def test_the_list_shows_each_quarter_with_its_state(signed, data_manager, signed_in) -> None:

@@ -16,9 +16,12 @@ from surveillance.snapshots import (
     NotEnded,
     NotPrepared,
     SamePerson,
+    amended_by_signer,
     compute_draft,
+    is_restatement_due,
     latest_snapshot,
     prepare_quarter,
+    restated,
     return_quarter,
     sign_quarter,
     table_bytes,
@@ -148,7 +151,10 @@ def test_a_restatement_supersedes_and_the_old_bytes_stay(signed, data_manager, d
     # bad_inputs P03
     before = table_bytes(signed, "measures", QUARTER)
     change_the_record(signed.clinic, data_manager)
-    newer = prepare_quarter(clinic=signed.clinic, quarter=QUARTER, by=data_manager, reason=WHY)
+    newer = prepare_quarter(
+        clinic=signed.clinic, quarter=QUARTER, by=data_manager, reason=WHY,
+        causes=["reclassified"],
+    )  # fmt: skip
     newer = sign_quarter(snapshot=newer, by=director, digest=newer.digest)
     signed.refresh_from_db()
     assert (signed.state, newer.version) == ("superseded", 2)
@@ -159,6 +165,51 @@ def test_a_restatement_supersedes_and_the_old_bytes_stay(signed, data_manager, d
 def test_a_restatement_needs_a_reason(signed: Snapshot, data_manager: Person) -> None:
     with pytest.raises(Refused, match="Say why"):
         prepare_quarter(clinic=signed.clinic, quarter=QUARTER, by=data_manager)
+
+
+def test_a_restatement_needs_a_cause_that_is_known(signed: Snapshot, data_manager) -> None:
+    for causes in ([], ["late_episode", "weather"]):
+        with pytest.raises(Refused, match="Say what caused the change"):
+            prepare_quarter(
+                clinic=signed.clinic, quarter=QUARTER, by=data_manager, reason=WHY, causes=causes
+            )
+
+
+def test_a_restatement_says_cause_and_size_and_keeps_both_vintages(
+    signed, data_manager, director
+) -> None:
+    change_the_record(signed.clinic, data_manager)
+    newer = prepare_quarter(
+        clinic=signed.clinic, quarter=QUARTER, by=data_manager, reason=WHY,
+        causes=["reclassified"],
+    )  # fmt: skip
+    found = restated(newer)
+    assert found is not None and found.before == signed
+    assert (found.causes, found.reason) == (("reclassified",), WHY)
+    rate = next(
+        one for one in found.changes
+        if (one.period, one.measure) == (QUARTER, "peritonitis_rate")
+    )  # fmt: skip
+    assert (rate.before["numerator"], rate.after["numerator"]) == (1, 0)
+    assert rate.before["denominator"] == rate.after["denominator"]
+    assert restated(signed) is None
+
+
+def test_a_restatement_is_due_when_a_later_draft_differs(signed, data_manager) -> None:
+    work = {"clinic": signed.clinic, "rule_set": "rule_2022", "as_of": signed.as_of}
+    assert not is_restatement_due(signed, compute_draft(**work))
+    change_the_record(signed.clinic, data_manager)
+    assert is_restatement_due(signed, compute_draft(**work))
+
+
+def test_the_signature_says_how_many_episodes_the_signer_wrote(prepared, director) -> None:
+    episode = Peritonitis.objects.get()
+    write_event(
+        clinic=prepared.clinic, by=director, verb="amend", thing="peritonitis",
+        thing_uid=episode.uid,
+    )  # fmt: skip
+    signed = sign_quarter(snapshot=prepared, by=director, digest=prepared.digest)
+    assert amended_by_signer(signed) == (1, 1)
 
 
 def test_drafts_go_on_beside_a_signed_version(signed: Snapshot) -> None:
