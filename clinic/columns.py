@@ -179,6 +179,12 @@ PERITONITIS = Subject(
             "Who told the clinic of the episode.",
         ),
         yes_no("resolved", "Resolved", "Whether the episode resolved completely."),
+        text(
+            "exchange_place",
+            "Exchanges elsewhere, at",
+            "A place other than home where exchanges were made in the two weeks before.",
+            optional=True,
+        ),
         choice(
             "catheter_decision",
             "keep remove replace",
@@ -209,29 +215,21 @@ EFFLUENT_SAMPLES = Subject(
             "sample", "Sample", "The clinic's or laboratory's name for it.", required=True, key=True
         ),
         moment("collected_at", "Collected at", "When the sample was drained."),
-        Column(
-            "dwell_hours",
-            "number",
-            "Hours the fluid dwelt.",
-            "Dwell",
-            minimum=0,
-            maximum=72,
-            unit="hours",
+        number(
+            "dwell_hours", "Dwell", "Hours the fluid dwelt.", minimum=0, maximum=72, unit="hours"
         ),
-        Column(
+        whole(
             "leucocytes_per_ul",
-            "whole",
-            "White cells per microlitre.",
             "White cells",
+            "White cells per microlitre.",
             minimum=0,
             maximum=500_000,
             unit="per µL",
-        ),
-        Column(
+        ),  # fmt: skip
+        number(
             "neutrophil_percent",
-            "number",
-            "Share of neutrophils among the white cells.",
             "Neutrophils",
+            "Share of neutrophils among the white cells.",
             minimum=0,
             maximum=100,
             unit="%",

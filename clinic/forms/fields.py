@@ -148,6 +148,7 @@ _HELP = {
     "happened": "Tick all that did.",
     "closed_as": "For a suspected episode of which nothing more will come. It leaves Today; "
     "the criteria alone decide the figures.",
+    "exchange_place": "A shared exchange room, a holiday place; always by the same name.",
     "note": "No names. It never leaves the clinic's own pages.",
     "action": "No patient details.",
     "catheter_decision": "A removal itself is written at the catheter.",

@@ -9,7 +9,10 @@ Groups = tuple[tuple[str, tuple[str, ...]], ...]
 # Fields that no group names follow in a group without a title, in the order of the record.
 GROUPS: dict[str, Groups] = {
     "peritonitis": (
-        ("What happened", ("onset_on", "presented_at", "cloudy_effluent", "abdominal_pain")),
+        (
+            "What happened",
+            ("onset_on", "presented_at", "cloudy_effluent", "abdominal_pain", "exchange_place"),
+        ),
         ("Treatment", ("first_antibiotic_at", "appropriate_antibiotic_at", "therapy_completed_on")),
         ("How it ended", ("resolved", "judged_refractory", "judged_source")),
         ("The catheter", ("catheter_decision", "catheter_decided_on")),
@@ -65,6 +68,7 @@ FIRST_CONTACT: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
             ("episode", "presented_at"),
             ("episode", "cloudy_effluent"),
             ("episode", "abdominal_pain"),
+            ("episode", "exchange_place"),
         ),
     ),
     (
