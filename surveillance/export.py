@@ -30,8 +30,8 @@ def bodies(snapshot: Snapshot, table: str, period: str = "") -> Iterator[str]:
 
 
 def _of_period(snapshot: Snapshot, table: str, period: Period) -> str:
-    # Lists are not stored by month, the few dissents by no period at all.
-    if table in _CUTS and (period.kind == "month" or table == "dissents"):
+    # Lists are not stored by month, signals and the few dissents by no period at all.
+    if table in _CUTS and (period.kind == "month" or table in ("dissents", "signals")):
         return _CUTS[table](table_bytes(snapshot, table).decode(), period)
     return table_bytes(snapshot, table, period.text).decode().partition("\n")[2]
 
@@ -57,7 +57,20 @@ def _ledger_of(text: str, period: Period) -> str:
     return out.getvalue()
 
 
-_CUTS = {"cases": _cases_of, "dissents": _cases_of, "ledger": _ledger_of}
+def _signals_of(text: str, period: Period) -> str:
+    """The rows whose window ends in the period."""
+    first, last = period.start.isoformat(), period.last_day.isoformat()
+    header, *records = records_of(text)
+    end = cells_of(header).index("window_end")
+    return "".join(f"{one}\n" for one in records if first <= cells_of(one)[end] <= last)
+
+
+_CUTS = {
+    "cases": _cases_of,
+    "dissents": _cases_of,
+    "ledger": _ledger_of,
+    "signals": _signals_of,
+}
 
 
 def csv_text(table: str, bodies: Iterable[str]) -> Iterator[str]:

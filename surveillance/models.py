@@ -167,7 +167,7 @@ class SnapshotTable(models.Model):
     """One table of one period: its canonical CSV bytes and the digest that they must have."""
 
     snapshot = models.ForeignKey(Snapshot, models.CASCADE, related_name="tables")
-    table = models.CharField(max_length=20)  # measures, cases, days, ledger
+    table = models.CharField(max_length=20)  # a name in STORED_TABLES
     period = models.CharField(max_length=10, blank=True, default="")  # '' = the whole range
     rows = models.PositiveIntegerField()
     sha256 = models.CharField(max_length=64)

@@ -28,8 +28,7 @@ def network_bodies(
 
     A clinic computed to an earlier day bounds them all: a later period would miss its counts.
     """
-    last_day = min(map(_known_until, snapshots))
-    kept = _kept_periods(snapshots, period, last_day)
+    kept = kept_periods(snapshots, period)
     sums = _sums(snapshots, kept)
     as_of = min(snapshot.as_of for snapshot in snapshots)
     if sums:
@@ -43,7 +42,9 @@ def _known_until(snapshot: Snapshot) -> date:
     return min(snapshot.as_of, parse_period(snapshot.through).last_day)
 
 
-def _kept_periods(snapshots: Sequence[Snapshot], period: str, last_day: date) -> list[str]:
+def kept_periods(snapshots: Sequence[Snapshot], period: str) -> list[str]:
+    """The periods, or the one asked for, that every clinic knows to their end."""
+    last_day = min(map(_known_until, snapshots))
     found = {text for snapshot in snapshots for text in periods(snapshot)}
     kept = {text for text in found if parse_period(text).last_day <= last_day}
     return sorted(kept & {period} if period else kept)

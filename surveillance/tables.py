@@ -260,8 +260,31 @@ DISSENTS = (
     _day("said_on", "day on which it was said", False),
 )
 
+# What `surveillance/signals/compute.py` returns.
+SIGNALS = (
+    _text("clinic", "clinic, or the network's name on a row about the whole network"),
+    _text("rule", "which signal; listed in DEVELOPERS.md"),
+    _text("measure", "the figure that is watched"),
+    _text("split", "what it is divided by; empty = undivided", True),
+    _text("band", "which part of the split; empty = undivided", True),
+    _day("window_start", "first day that is looked at", False),
+    _day("window_end", "last day that is looked at, itself counted", False),
+    Column("observed", "whole", "what was counted in the window", may_be_empty=True),
+    Column("expected", "number", "what the baseline or the rest gives there", may_be_empty=True),
+    Column("statistic", "number", "what is held against the limit", may_be_empty=True),
+    Column("limit", "number", "beyond it, strictly, the line stands out", may_be_empty=True),
+    Column("p", "number", "chance of as much or more by luck", may_be_empty=True),
+    Column("false_alarms_per_year", "number", "by luck, in this clinic", "1/year", True),
+    _text("sentence", "what it says, for people"),
+)
+
 # Every table that a snapshot stores.
-STORED_TABLES = {**RESULT_TABLES, "estimates": ESTIMATES, "dissents": DISSENTS}
+STORED_TABLES = {
+    **RESULT_TABLES,
+    "estimates": ESTIMATES,
+    "signals": SIGNALS,
+    "dissents": DISSENTS,
+}
 
 # What `surveillance/measures/difference.py` returns.
 DIFFERENCE = (

@@ -16,8 +16,8 @@ class FunnelLimits:
     limits: Floats  # rate limits; one a probability, or one row a clinic
 
 
-def _smallest_count(probability: Floats, mean: Floats) -> Floats:
-    """Smallest count whose cumulative Poisson probability reaches `probability`."""
+def smallest_count(probability: Floats, mean: Floats) -> Floats:
+    """Smallest count whose cumulative Poisson probability reaches `probability`. Test: funnel-."""
     count = np.maximum(0, np.ceil(special.pdtrik(probability, mean)) - 1)
     for _ in range(4):
         count = np.where(special.pdtr(count, mean) < probability, count + 1, count)
@@ -37,7 +37,7 @@ def funnel_limits_exact(
         raise ValueError(f"time at risk {years.ravel().tolist()} and target {target}: above 0")
     p = np.asarray(probabilities, dtype=float)
     mean = target * years
-    k = _smallest_count(p, mean)
+    k = smallest_count(p, mean)
     chance = np.exp(special.xlogy(k, mean) - mean - special.gammaln(k + 1))
     over = (special.pdtr(k, mean) - p) / chance
     return FunnelLimits(np.maximum(0, k - over) / years)

@@ -28,9 +28,11 @@ class CutTable:
     content: bytes
 
 
-def cut_tables(result: Result, estimates: pd.DataFrame | None = None) -> list[CutTable]:
+def cut_tables(
+    result: Result, estimates: pd.DataFrame | None = None, signals: pd.DataFrame | None = None
+) -> list[CutTable]:
     """Measures, days and estimates by period; cases by onset, the ledger clipped to each longer
-    period."""
+    period; signals whole, since their windows follow no calendar."""
     measures = _by_period("measures", result.measures)
     spans = [period for one in measures if (period := parse_period(one.period)).kind != "month"]
     return [
@@ -39,6 +41,7 @@ def cut_tables(result: Result, estimates: pd.DataFrame | None = None) -> list[Cu
         *([] if estimates is None else _by_period("estimates", estimates)),
         *_cut_cases(result.cases, spans),
         *_cut_ledger(result.ledger, spans),
+        *([] if signals is None else [_cut("signals", "", *_lines("signals", signals))]),
     ]
 
 

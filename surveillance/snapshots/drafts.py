@@ -52,12 +52,13 @@ def compute_draft(
 
 def computed_tables(record: Record, *, rule_set: str, as_of: date, through: str) -> list[CutTable]:
     """What the method says, as the bytes that are stored."""
-    from surveillance.estimates.compute import compute_with_estimates
     from surveillance.rules import RULE_SETS
+    from surveillance.signals.compute import compute_everything
     from surveillance.snapshots.cut import cut_tables
 
     rules = RULE_SETS[rule_set]
-    return cut_tables(*compute_with_estimates(record, _catalogue(), rules, as_of, through or None))
+    found = compute_everything(record, _catalogue(), rules, as_of, through or None)
+    return cut_tables(found.result, found.estimates, found.signals)
 
 
 @cache

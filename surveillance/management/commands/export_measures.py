@@ -22,6 +22,7 @@ from surveillance.management.wrong_call import (
 )
 from surveillance.models import Snapshot
 from surveillance.network import network_bodies
+from surveillance.network_signals import network_signal_bodies
 from surveillance.rule_differences import (
     NotTheSameRecord,
     difference_bodies,
@@ -59,6 +60,16 @@ def _against(snapshots: list[Snapshot], rule_set: str) -> list[Snapshot]:
     return others
 
 
+def _network_signals(
+    snapshots: list[Snapshot], period: str, options: dict[str, Any]
+) -> Iterator[str]:
+    """Each clinic's own lines, then those that hold the clinics beside each other."""
+    for one in snapshots:
+        yield from bodies(one, "signals", period)
+    rule_set = options["rule_set"]
+    yield from network_signal_bodies(options["network"], snapshots, period, rule_set)
+
+
 def _write_to(path: Path, pieces: Iterator[str], tell: Callable[[str], None]) -> None:
     """All of it under the final name or nothing; told to the audit trail before it is there."""
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
@@ -85,7 +96,7 @@ def _refuse_existing(path: Path) -> None:
 class Command(BaseCommand):
     requires_system_checks = ()  # they load every page, which takes longer than an export
     help = (
-        "Export measure rows, case rows, days, the ledger or estimates of the latest "
+        "Export measure rows, case rows, days, the ledger, estimates or signals of the latest "
         "computation, plain and unmasked; or where two rule sets differ "
         f"(--table difference --against rule_2016). {EXAMPLE}"
     )
@@ -125,6 +136,8 @@ class Command(BaseCommand):
         table = options["table"]
         if options["network"] is not None and table == "measures":
             rows = network_bodies(options["network"], snapshots, period, options["rule_set"])
+        elif options["network"] is not None and table == "signals":
+            rows = _network_signals(snapshots, period, options)
         elif table == "difference":
             others = _against(snapshots, options["against"])
             rows = difference_bodies(snapshots, others, period)

@@ -1,0 +1,72 @@
+"""Signal rows that need several clinics: from the stored sums of each, made when asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import pandas as pd
+
+from surveillance.models import Snapshot
+from surveillance.network import kept_periods
+from surveillance.periods import Period, day_number, parse_period
+from surveillance.rules import RULE_SETS
+from surveillance.signals.network_rates import STRATA, Clinics, network_signals
+from surveillance.signals.rows import signal_frame
+from surveillance.snapshots import periods, table_rows
+from surveillance.table_text import table_text
+
+MEASURE = "peritonitis_rate"
+
+Counted = dict[str, tuple[int, int]]  # by band: episodes and patient-days
+
+
+def network_signal_rows(
+    network: str, snapshots: Sequence[Snapshot], period: str, rule_set: str
+) -> pd.DataFrame | None:
+    """Funnel and standardised ratios of a network in a rolling year, or in each of them.
+
+    period: as 2025-Q3/4q, or empty for every one that all clinics know to its end.
+    """
+    names = [*(snapshot.clinic.code for snapshot in snapshots), network]
+    days_per_year = RULE_SETS[rule_set].number("days_per_year")
+    blocks = []
+    for one in map(parse_period, kept_periods(snapshots, period)):
+        if one.kind == "rolling_year":
+            found = [_counted(snapshot, one) for snapshot in snapshots]
+            blocks += network_signals(_clinics(found, one, days_per_year))
+    return signal_frame(blocks, names) if blocks else None
+
+
+def network_signal_bodies(
+    network: str, snapshots: Sequence[Snapshot], period: str, rule_set: str
+) -> Iterator[str]:
+    """The same as canonical CSV without a header."""
+    frame = network_signal_rows(network, snapshots, period, rule_set)
+    if frame is not None:
+        yield table_text("signals", frame).partition("\n")[2]
+
+
+def _counted(snapshot: Snapshot, period: Period) -> Counted:
+    """The clinic's episodes and days, undivided ('') and by modality."""
+    if period.text not in periods(snapshot):
+        return {}
+    return {
+        row["band"] or "": (row["numerator"], row["denominator"])
+        for row in table_rows(snapshot, "measures", period.text)
+        if row["measure"] == MEASURE and row["split"] in (None, STRATA)
+    }
+
+
+def _clinics(found: Sequence[Counted], period: Period, days_per_year: float) -> Clinics:
+    place = [number for number, one in enumerate(found) if one.get("", (0, 0))[1] > 0]
+    bands = sorted({band for one in found for band in one if band})
+    cells = np.array(
+        [[found[number].get(band, (0, 0)) for band in ("", *bands)] for number in place]
+    ).reshape(len(place), 1 + len(bands), 2)
+    return Clinics(
+        start=day_number(period.start), end=day_number(period.last_day),
+        place=np.array(place, dtype=np.int64), network=len(found),
+        counts=cells[:, 0, 0], years=cells[:, 0, 1] / days_per_year,
+        strata_counts=cells[:, 1:, 0], strata_years=cells[:, 1:, 1] / days_per_year,
+    )  # fmt: skip
