@@ -10,7 +10,7 @@ from surveillance.estimates.care import (
 from surveillance.estimates.clustering import clustering
 from surveillance.estimates.completeness import completeness
 from surveillance.estimates.contaminations import contaminations
-from surveillance.estimates.entry_delay import entry_delay
+from surveillance.estimates.entry_delay import entered_counts, entry_delay
 from surveillance.estimates.free_share import full_year_free_share
 from surveillance.estimates.incidence import incidence
 from surveillance.estimates.rates import looks, rate_limits, reliability
@@ -36,6 +36,7 @@ FAMILIES: tuple[Family, ...] = (
     unknown_dwell,
     unknown_answers,
     entry_delay,
+    entered_counts,
     contaminations,
     antibiotic_delay,
     sample_first,
