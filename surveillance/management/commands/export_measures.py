@@ -22,6 +22,7 @@ from surveillance.management.wrong_call import (
 )
 from surveillance.models import Snapshot
 from surveillance.network import network_bodies
+from surveillance.network_estimates import network_estimate_bodies
 from surveillance.network_signals import network_signal_bodies
 from surveillance.rule_differences import (
     NotTheSameRecord,
@@ -31,6 +32,8 @@ from surveillance.rule_differences import (
 from surveillance.rules import RULE_SETS
 from surveillance.snapshots import latest_snapshot
 
+# What a network has beside its clinics' own lines.
+BESIDE = {"signals": network_signal_bodies, "estimates": network_estimate_bodies}
 EXAMPLE = (
     "Example: manage.py export_measures --table cases --format csv --clinic TQ --output cases.csv"
 )
@@ -60,14 +63,13 @@ def _against(snapshots: list[Snapshot], rule_set: str) -> list[Snapshot]:
     return others
 
 
-def _network_signals(
-    snapshots: list[Snapshot], period: str, options: dict[str, Any]
+def _with_network(
+    snapshots: list[Snapshot], table: str, period: str, options: dict[str, Any]
 ) -> Iterator[str]:
     """Each clinic's own lines, then those that hold the clinics beside each other."""
     for one in snapshots:
-        yield from bodies(one, "signals", period)
-    rule_set = options["rule_set"]
-    yield from network_signal_bodies(options["network"], snapshots, period, rule_set)
+        yield from bodies(one, table, period)
+    yield from BESIDE[table](options["network"], snapshots, period, options["rule_set"])
 
 
 def _write_to(path: Path, pieces: Iterator[str], tell: Callable[[str], None]) -> None:
@@ -136,8 +138,8 @@ class Command(BaseCommand):
         table = options["table"]
         if options["network"] is not None and table == "measures":
             rows = network_bodies(options["network"], snapshots, period, options["rule_set"])
-        elif options["network"] is not None and table == "signals":
-            rows = _network_signals(snapshots, period, options)
+        elif options["network"] is not None and table in BESIDE:
+            rows = _with_network(snapshots, table, period, options)
         elif table == "difference":
             others = _against(snapshots, options["against"])
             rows = difference_bodies(snapshots, others, period)

@@ -145,6 +145,14 @@ def test_a_networks_signals_hold_its_clinics_beside_each_other(two_computed, cap
     assert spread["window_end"] == "2025-12-31"
 
 
+def test_a_networks_nowcast_sums_its_clinics_before_it_carries_on(two_computed, capsys) -> None:
+    own = rows_of(export(capsys, table="estimates"))
+    network = rows_of(export(capsys, table="estimates", network="Estuary & Fells"))
+    assert network[: len(own)] == own
+    for row in network[len(own) :]:
+        assert (row["clinic"], row["method"]) == ("Estuary & Fells", "chain_ladder")
+
+
 def test_an_existing_file_is_left_alone(computed: Clinic, tmp_path: Path) -> None:
     output = tmp_path / "out.csv"
     output.write_text("mine")
