@@ -179,3 +179,44 @@ class SnapshotTable(models.Model):
                 fields=("snapshot", "table", "period"), name="snapshot_table_once"
             )
         ]
+
+
+class BaselinePhase(models.Model):
+    """From a day on, what the clinic's signals expect, or only that they start anew; agreed by a
+    director. Nothing is overwritten: a change withdraws the row and writes another."""
+
+    uid = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    clinic = models.ForeignKey("clinic.Clinic", models.PROTECT, related_name="baseline_phases")
+    first_day = models.DateField()
+    # Peritonitis per patient-year; empty = the target of the rule set.
+    baseline_rate = models.FloatField(null=True, blank=True)
+    reason = models.CharField(max_length=400)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField(db_default=Now(), editable=False)
+    withdrawn_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    withdrawn_at = models.DateTimeField(null=True, blank=True, editable=False)
+    withdrawn_reason = models.CharField(max_length=400, blank=True, default="")
+
+    class Meta:
+        ordering = ("first_day", "id")
+        constraints = [
+            models.UniqueConstraint(
+                fields=("clinic", "first_day"),
+                condition=Q(withdrawn_at=None),
+                name="baseline_phase_one_a_day",
+            ),
+            models.CheckConstraint(
+                condition=Q(baseline_rate=None) | Q(baseline_rate__gt=0, baseline_rate__lte=10),
+                name="baseline_phase_rate_allowed",
+            ),
+            models.CheckConstraint(condition=~Q(reason=""), name="baseline_phase_has_reason"),
+            models.CheckConstraint(
+                condition=_whole("withdrawn_by", "withdrawn_at", "withdrawn_reason"),
+                name="baseline_phase_withdrawn_whole",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.clinic_id} from {self.first_day}"

@@ -13,9 +13,11 @@ from clinic.actions.audit import data_version
 from clinic.catalogue import organism_rows
 from clinic.shards import Clinic
 from surveillance.models import Snapshot, Work
+from surveillance.phases import phases_of
 from surveillance.snapshots.store import store
 
 if TYPE_CHECKING:
+    from surveillance.signals.phases import Phases
     from surveillance.snapshots.cut import CutTable
     from surveillance.tables import Record
 
@@ -36,9 +38,9 @@ def compute_draft(
     tell("reading the record", 5)
     with consistent_read():
         number, record = data_version(clinic), read_record([clinic])
-        said = read_dissents(clinic)
+        said, phases = read_dissents(clinic), phases_of([clinic])
     tell("counting", 30)
-    tables = computed_tables(record, rule_set=rule_set, as_of=as_of, through=through)
+    tables = computed_tables(record, rule_set=rule_set, as_of=as_of, through=through, phases=phases)
     tables.append(dissents_table(said, tables))
     tell("storing", 90)
     with transaction.atomic():
@@ -50,14 +52,16 @@ def compute_draft(
     return snapshot
 
 
-def computed_tables(record: Record, *, rule_set: str, as_of: date, through: str) -> list[CutTable]:
+def computed_tables(
+    record: Record, *, rule_set: str, as_of: date, through: str, phases: Phases | None = None
+) -> list[CutTable]:
     """What the method says, as the bytes that are stored."""
     from surveillance.rules import RULE_SETS
     from surveillance.signals.compute import compute_everything
     from surveillance.snapshots.cut import cut_tables
 
     rules = RULE_SETS[rule_set]
-    found = compute_everything(record, _catalogue(), rules, as_of, through or None)
+    found = compute_everything(record, _catalogue(), rules, as_of, through or None, phases)
     return cut_tables(found.result, found.estimates, found.signals)
 
 
