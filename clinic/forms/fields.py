@@ -18,6 +18,7 @@ from clinic.reading import CellFault, empty_value, read_cell
 
 # Sent for a choice that nobody knows; the record keeps it as it keeps an empty cell.
 NOT_KNOWN = "not_known"
+SHORT_LABEL = 24  # characters
 
 
 class CellField(forms.CharField):
@@ -32,6 +33,11 @@ class CellField(forms.CharField):
             help_text=_HELP.get(column.name, ""),
         )
         self.column, self.clinic, self.unit = column, clinic, column.unit
+
+    @property
+    def has_long_choices(self) -> bool:
+        """Choices that would not stand side by side on a telephone."""
+        return any(len(label) > SHORT_LABEL for _, label in getattr(self.widget, "choices", ()))
 
     def read(self, text: str) -> Any:
         return read_cell(self.column, text, self.clinic.zone, today(self.clinic), self.clinic.name)

@@ -59,15 +59,24 @@ def episode_part(request: HttpRequest, clinic_uid: UUID, uid: UUID, name: str) -
     part = PARTS[name]
     row = row_in_sight(request, "episode.read", clinic_uid, "peritonitis", uid)
     require(request, "episode.record", row)
-    form = AmendForm(row=row, clinic=clinic_of(row), only=part.fields, data=request.POST or None)
-    if name == "arrival" and row.presented_at is None:
-        form.initial["presented_at"] = now().replace(second=0, microsecond=0)
-    if request.method == "POST" and form.is_valid() and _stored(request, form, row):
-        messages.success(request, part.said)
-        return redirect(home_of(row))
-    context = {"form": form, "verb": "Amend", "row": row}
+    form, conflict = _form(request, part, row), None
+    if request.method == "POST" and form.is_valid():
+        try:
+            if _stored(request, form, row):
+                messages.success(request, part.said)
+                return redirect(home_of(row))
+        except Conflict as raised:
+            conflict, form = raised, form.beside(raised.row)
+    context = {"form": form, "verb": "Amend", "row": row, "conflict": conflict}
     context["finding"] = part.finding.format(row.patient.number)
     return form_page(request, "clinic/pages/row_form.html", row, Peritonitis, context)
+
+
+def _form(request: HttpRequest, part: Part, row: Peritonitis) -> AmendForm:
+    form = AmendForm(row=row, clinic=clinic_of(row), only=part.fields, data=request.POST or None)
+    if "presented_at" in part.fields and row.presented_at is None:  # who arrives, arrives now
+        form.initial["presented_at"] = now().replace(second=0, microsecond=0)
+    return form
 
 
 def _stored(request: HttpRequest, form: AmendForm, row: Peritonitis) -> bool:
@@ -78,6 +87,4 @@ def _stored(request: HttpRequest, form: AmendForm, row: Peritonitis) -> bool:
         )  # fmt: skip
     except Refused as refused:
         form.add_refusal(refused)
-    except Conflict as conflict:
-        form.add_error(None, f"{conflict.changed_by} changed it meanwhile: open it again.")
     return form.is_valid()

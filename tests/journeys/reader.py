@@ -34,13 +34,17 @@ class Reader:
         return "/".join(self.page.url.split("/")[:5])
 
     def look(self) -> None:
-        """Hold the open page against WCAG, the HTML standard and its own width."""
-        for fault in Axe().run(self.page, options=OPTIONS).response["violations"]:
-            where = [node["target"] for node in fault["nodes"]][:3]
-            self.faults.append(f"{self.page.url} {fault['id']}: {fault['help']} {where}")
+        """Hold the open page against the HTML standard, WCAG and its own width."""
         parser = html5lib.HTMLParser()
         parser.parse(self.page.request.get(self.page.url).text())
         self.faults += [f"{self.page.url} HTML: {error}" for error in parser.errors[:3]]
+        self.look_again()
+
+    def look_again(self) -> None:
+        """The same page in other colours or of another width."""
+        for fault in Axe().run(self.page, options=OPTIONS).response["violations"]:
+            where = [node["target"] for node in fault["nodes"]][:3]
+            self.faults.append(f"{self.page.url} {fault['id']}: {fault['help']} {where}")
         if self.page.evaluate("document.documentElement.scrollWidth > window.innerWidth + 1"):
             self.faults.append(f"{self.page.url} scrolls sideways")
 

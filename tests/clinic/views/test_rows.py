@@ -229,3 +229,19 @@ def test_an_organism_is_kept_as_typed_and_escaped(bramble, episode):
     isolate = sample.isolates.get()
     page = bramble.get(f"/clinic/{clinic}/amend/isolates/{isolate.uid}/").content.decode()
     assert isolate.organism == typed and "<img" not in page
+
+
+def test_a_part_of_an_episode_keeps_both_texts_too(client, nurse, data_manager, episode):
+    address = f"/clinic/{episode.patient.clinic.uid}/episodes/{episode.uid}/outcome/"
+    backend = "django.contrib.auth.backends.ModelBackend"
+    client.force_login(data_manager, backend)
+    teasels = _opened(client, address) | {"judged_source": "enteric", "reason": "As discussed."}
+    client.force_login(nurse, backend)
+    client.post(address, _opened(client, address) | {"resolved": "yes"})
+    client.force_login(data_manager, backend)
+    page = client.post(address, teasels)
+    assert page.status_code == 409 and "Nurse Bramble wrote here meanwhile" in page.content.decode()
+    merged = {bound.html_name: bound.value() or "" for bound in page.context["form"]}
+    assert client.post(address, merged).status_code == 302
+    row = Peritonitis.objects.get()
+    assert (row.resolved, row.judged_source) == ("yes", "enteric")
