@@ -225,7 +225,7 @@ EFFLUENT_SAMPLES = Subject(
             minimum=0,
             maximum=500_000,
             unit="per µL",
-        ),  # fmt: skip
+        ),
         number(
             "neutrophil_percent",
             "Neutrophils",

@@ -11,6 +11,7 @@ from clinic.models.care import (
     Training,
 )
 from clinic.models.clinics import Clinic
+from clinic.models.decisions import Decision, DecisionReview
 from clinic.models.infections import (
     Admission,
     Call,
@@ -65,6 +66,8 @@ __all__ = [
     "Clinic",
     "ClinicText",
     "Contamination",
+    "Decision",
+    "DecisionReview",
     "Dissent",
     "EffluentSample",
     "ExitSiteCheck",

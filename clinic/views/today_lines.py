@@ -9,6 +9,7 @@ from datetime import date
 from django.urls import reverse
 
 from clinic import call_words
+from clinic.decisions import Standing
 from clinic.due import Arrival, Due
 from clinic.models import Call, Clinic
 from clinic.views.around import home_of
@@ -73,7 +74,18 @@ def arrived_line(arrival: Arrival, clinic: Clinic, day: date) -> dict[str, objec
     }
 
 
-def finding(waiting: int, lines: list[Line], arrived: int) -> str:
+def decision_line(one: Standing, said: str, day: date) -> dict[str, object]:
+    """`said`: what became of the figure that the decision should move."""
+    over = (day - one.due_on).days if one.due_on else 0
+    return {
+        "row": one.decision,
+        "when": f"{over} {'day' if over == 1 else 'days'} over" if over else "today",
+        "over": over > 0,
+        "said": said,
+    }
+
+
+def finding(waiting: int, lines: list[Line], arrived: int, reviews: int = 0) -> str:
     """The counts in one sentence."""
     overdue = sum(one.over for one in lines)
     said = [
@@ -81,6 +93,7 @@ def finding(waiting: int, lines: list[Line], arrived: int) -> str:
         (overdue, f"{_number(overdue)} overdue"),
         (len(lines) - overdue, f"{_number(len(lines) - overdue)} due today"),
         (arrived, f"{_number(arrived)} {_many('result', arrived)} newly arrived"),
+        (reviews, f"{_number(reviews)} {_many('decision', reviews)} to review"),
     ]
     text = ", ".join(words for count, words in said if count)
     return f"{text[0].upper()}{text[1:]}." if text else "Nothing is due today."

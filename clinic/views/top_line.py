@@ -56,6 +56,7 @@ PAGES = (
         ),
     ),
     Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),
+    Page("Decisions", "decisions", "action_log.read", ("new_decision", "review_decision")),
     Page("Report", "report", "quarter.list_versions", ("recount", "report_version", "prepare")),
     Page("Gaps", "gaps", "duplicate_list.read", ("settle_gap", "map_name")),
     Page(

@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from clinic.views import account, call, gaps, patients, today
+from clinic.views import account, call, gaps, patients
 from clinic.views.add import add
 from clinic.views.amend import amend
 from clinic.views.converters import (
@@ -11,6 +11,7 @@ from clinic.views.converters import (
     PartConverter,
     SubjectConverter,
 )
+from clinic.views.decisions import new_decision
 from clinic.views.dissent import dissent
 from clinic.views.episode_part import episode_part
 from clinic.views.local_text import local_text
@@ -27,11 +28,11 @@ urlpatterns = [
     path("", account.start, name="start"),
     path("sign-in", account.SignIn.as_view(), name="sign_in"),
     path("sign-out", account.SignOut.as_view(), name="sign_out"),
-    path(f"{_CLINIC}today/", today.today, name="today"),
     path(f"{_CLINIC}text/", local_text, name="local_text"),
     path(f"{_CLINIC}gaps/", gaps.gaps, name="gaps"),
     path(f"{_CLINIC}gaps/name/", gaps.map_name, name="map_name"),
     path(f"{_CLINIC}gaps/<slug:key>/", gaps.settle, name="settle_gap"),
+    path(f"{_CLINIC}decisions/new/", new_decision, name="new_decision"),
     path(f"{_CLINIC}call/", call.call, name="call"),
     path(f"{_CLINIC}call/of/<uuid:uid>/", call.new_call, name="new_call"),
     path(f"{_CLINIC}call/<uuid:uid>/", call.open_call_page, name="open_call"),

@@ -1,0 +1,17 @@
+"""The marks of a clinic's decisions, for every chart over time of the figure they should move."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from clinic.decisions import READ, markers
+from clinic.models import Clinic, Person
+from clinic.roles import can
+from reports.charts.flags import Flag
+
+
+def decision_flags(person: Person, clinic: Clinic) -> Callable[[str], Sequence[Flag]]:
+    """By measure: day and what changed, never who; none for whoever may not read decisions."""
+    if not can(person, READ, clinic):
+        return lambda measure: ()
+    return lambda measure: [Flag(one.on, one.says) for one in markers(clinic, measure)]
