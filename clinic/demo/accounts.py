@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.contrib.auth.hashers import make_password
 from django.db import transaction
 
 from clinic.actions.audit import Actor, write_event
@@ -26,26 +27,22 @@ def mark_as_demo() -> None:
         write_event(by=DEMO, **MARK)  # type: ignore[arg-type]
 
 
-def holds_clinics(numbers: Parameters) -> bool:
-    codes = [clinic.code for clinic in numbers.clinics]
-    return Clinic.objects.filter(code__in=codes).count() == len(codes)
-
-
 def make_accounts(numbers: Parameters) -> None:
     """Each person with all grants or not at all; those already there are left alone."""
-    for person in numbers.accounts["people"]:
+    there = set(Person.objects.values_list("username", flat=True))
+    missing = [one for one in numbers.accounts["people"] if one["username"] not in there]
+    # Hashed once for all: hashing is slow on purpose, and the password is printed anyway.
+    password = make_password(numbers.accounts["password"]) if missing else ""
+    for person in missing:
         with transaction.atomic():
-            if not Person.objects.filter(username=person["username"]).exists():
-                _make_account(numbers.accounts, person)
+            _make_account(numbers.accounts, person, password)
 
 
-def _make_account(accounts: dict[str, Any], described: dict[str, Any]) -> None:
+def _make_account(accounts: dict[str, Any], described: dict[str, Any], password: str) -> None:
     person = create_person(
-        username=described["username"],
-        name=described["name"],
-        password=accounts["password"],
-        by=DEMO,
+        username=described["username"], name=described["name"], password=None, by=DEMO
     )
+    Person.objects.filter(pk=person.pk).update(password=password)
     for grant in described["grants"]:
         code = grant.get("clinic")
         give_grant(
@@ -55,6 +52,7 @@ def _make_account(accounts: dict[str, Any], described: dict[str, Any]) -> None:
             first_day=grant.get("first_day", accounts["granted_on"]),
             last_day=grant.get("last_day"),
             quarters=grant.get("quarters"),
+            network=grant.get("network", ""),
             reason=accounts["reason"],
             by=DEMO,
         )
@@ -72,7 +70,7 @@ def account_lines(numbers: Parameters) -> list[str]:
 def _rights(grants: list[dict[str, Any]], names: dict[str, str]) -> str:
     said = []
     for grant in grants:
-        where = names.get(grant.get("clinic", ""), "the house")
+        where = names.get(grant.get("clinic", ""), grant.get("network", "the house"))
         quarters = grant.get("quarters")
         span = f", {quarters[0]} to {quarters[-1]}" if quarters else ""
         said.append(f"{grant['role'].replace('_', ' ')} of {where}{span}")

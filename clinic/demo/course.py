@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 from clinic.demo.chance import chosen, happens, within
-from clinic.demo.effluent import Grown, effluent_samples, grown
-from clinic.demo.life import Episode, Life, at_some_time
+from clinic.demo.effluent import Grown, culture_cells, effluent_samples, grown
+from clinic.demo.life import Episode, Life, at_some_time, catheter
 from clinic.demo.parameters import OutcomeNumbers, Parameters
 from clinic.demo.record_folder import Row
 
@@ -20,15 +20,15 @@ def run_course(
     """Presentation, samples, treatment, outcome; the outcome may pause or end the PD."""
     rng = life.rng
     presented_at = at_some_time(rng, onset_on + timedelta(days=_delay(life)))
-    found = grown(rng, numbers, cause, organisms)
+    found = grown(life, numbers, cause, onset_on, organisms)
     refractory = happens(rng, numbers.outcome.refractory_share)
     cells = _presentation(life, presented_at) | {"judged_source": _source(life, cause)}
     episode = Episode(onset_on, cells, cause=cause, organisms=found.organisms)
-    episode.samples = effluent_samples(rng, numbers, presented_at, found, refractory)
+    episode.samples = effluent_samples(life, numbers, presented_at, found, refractory)
     episode.cells["judged_refractory"] = "yes" if refractory else "no"
     life.episodes.append(episode)
     if refractory:
-        _refractory_end(life, numbers.outcome, episode)
+        _refractory_end(life, numbers, episode)
     else:
         _cured_or_dead(life, numbers.outcome, episode, found)
     episode.admission = _admission(life, numbers.outcome, presented_at.date())
@@ -58,15 +58,19 @@ def _presentation(life: Life, presented_at: datetime) -> Row:
     }
 
 
-def _refractory_end(life: Life, outcome: OutcomeNumbers, episode: Episode) -> None:
+def _refractory_end(life: Life, numbers: Parameters, episode: Episode) -> None:
     """Mostly the catheter comes out; then haemodialysis for a while or for good."""
-    rng = life.rng
+    rng, outcome = life.rng, numbers.outcome
     removed_on = episode.onset_on + timedelta(days=within(rng, (6, 9)))
     episode.therapy_completed_on = removed_on + timedelta(days=14)
     episode.cells["resolved"] = "yes" if happens(rng, 0.7) else "no"
     if not happens(rng, outcome.removal_share_of_refractory) or removed_on >= life.last_day:
         return
     life.catheters[-1] |= {"removed_on": removed_on, "removal_reason": "peritonitis"}
+    episode.cells |= {
+        "catheter_decision": "remove",
+        "catheter_decided_on": removed_on - timedelta(days=1),
+    }
     if happens(rng, outcome.transfer_for_good_share):
         life.end(removed_on - timedelta(days=1), "haemodialysis")
         return
@@ -74,10 +78,10 @@ def _refractory_end(life: Life, outcome: OutcomeNumbers, episode: Episode) -> No
     if back_on >= life.last_day:
         life.end(removed_on - timedelta(days=1), "haemodialysis")
         return
-    _pause_and_return(life, removed_on, back_on)
+    _pause_and_return(life, numbers, removed_on, back_on)
 
 
-def _pause_and_return(life: Life, removed_on: date, back_on: date) -> None:
+def _pause_and_return(life: Life, numbers: Parameters, removed_on: date, back_on: date) -> None:
     life.pauses.append(
         {
             "started_on": removed_on,
@@ -85,8 +89,9 @@ def _pause_and_return(life: Life, removed_on: date, back_on: date) -> None:
             "reason": "temporary_haemodialysis",
         }
     )
-    inserted_on = back_on - timedelta(days=min(10, (back_on - removed_on).days - 1))
-    life.catheters.append({"inserted_on": inserted_on, "insertion_method": "laparoscopic"})
+    rested_days = min(10, (back_on - removed_on).days - 1)
+    inserted_on = back_on - timedelta(days=rested_days)
+    life.catheters.append(catheter(life.rng, numbers, inserted_on, rested_days))
 
 
 def _cured_or_dead(life: Life, outcome: OutcomeNumbers, episode: Episode, found: Grown) -> None:
@@ -108,7 +113,7 @@ def _admission(life: Life, outcome: OutcomeNumbers, presented_on: date) -> Row |
     return {"admitted_on": presented_on, "discharged_on": discharged_on}
 
 
-def false_alarm(life: Life, day: date) -> Episode:
+def false_alarm(life: Life, numbers: Parameters, day: date) -> Episode:
     """A call that was ruled out: pain, a clear bag, few cells, nothing grown in three days."""
     rng = life.rng
     presented_at = at_some_time(rng, day)
@@ -119,15 +124,17 @@ def false_alarm(life: Life, day: date) -> Episode:
         "first_antibiotic_at": presented_at + timedelta(minutes=within(rng, (45, 300))),
         "found_by": "clinic",
         "resolved": "yes",
+        "closed_as": "ruled_out",
+        "closed_because": "Clear effluent, few cells, nothing grown.",
     }
-    sample: Row = {
-        "collected_at": presented_at + timedelta(minutes=20),
+    taken_at = presented_at + timedelta(minutes=20)
+    sample = culture_cells(life, numbers.effluent, taken_at, "no_growth")
+    sample |= {
         "dwell_hours": within(rng, (3, 6)),
         "leucocytes_per_ul": within(rng, (4, 70)),
         "neutrophil_percent": within(rng, (5, 40)),
         "appearance": "clear",
-        "culture": "no_growth",
         "antibiotics_before": "no",
     }
     given_until = presented_at.date() + timedelta(days=3)
-    return Episode(day, cells, samples=[(sample, ())], therapy_completed_on=given_until)
+    return Episode(day, cells, [(sample, ())], cause="none", therapy_completed_on=given_until)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
+from clinic.demo.entered import entered_by
 from clinic.demo.record_folder import Row, Rows
 
 # The cell that says when a row came to be; a row of a later day is not in the record yet.
@@ -19,13 +20,21 @@ _BEGINS = {
     "catheter_infections": "onset_on",
     "admissions": "admitted_on",
     "contaminations": "happened_at",
+    "calls": "called_at",
+    "therapies": "first_dose_on",
+    "root_cause_reviews": "reviewed_on",
+    "exit_site_checks": "checked_on",
+    "technique_observations": "observed_on",
 }
 # What is said only once its day has come: with the day unknown, so is the rest.
 _SAID_WITH = {
     "last_day_on": ("end_reason",),
     "removed_on": ("removal_reason",),
     "therapy_completed_on": ("resolved", "judged_refractory", "refractory"),
+    "catheter_decided_on": ("catheter_decision",),
 }
+# Days to come that are said beforehand.
+PLANNED = ("planned_last_dose_on", "due_on", "expected_at", "recorded_at")
 CULTURE_DAYS = 3
 
 
@@ -41,7 +50,10 @@ def _later(row: Row, name: str, today: date) -> bool:
 
 
 def _cut(row: Row, last_day: date) -> Row:
-    known = {name: None if _later(row, name, last_day) else cell for name, cell in row.items()}
+    known = {
+        name: None if name not in PLANNED and _later(row, name, last_day) else cell
+        for name, cell in row.items()
+    }
     for name, said in _SAID_WITH.items():
         if _later(row, name, last_day):
             known |= {other: None for other in said if other in known}
@@ -68,8 +80,8 @@ def _pending(row: Row, today: date) -> bool:
 
 
 def known_by(rows: Rows, today: date) -> Rows:
-    """The rows as they stand on `today`: the last cultures are not back yet."""
-    known = nothing_after(rows, today)
+    """The rows as they stand on `today`: what was entered, without cultures still to come."""
+    known = nothing_after(entered_by(rows, today), today)
     known["effluent_samples"] = [
         row | {"culture": "pending"} if _pending(row, today) else row
         for row in known["effluent_samples"]

@@ -11,6 +11,8 @@ from clinic.demo.chance import chosen, days_until, happens, within
 from clinic.demo.parameters import ClinicNumbers, Parameters
 from clinic.demo.record_folder import Row
 
+Sample = tuple[Row, tuple[str, ...]]  # the sample's cells, what grew from it
+
 
 @dataclass
 class Episode:
@@ -18,11 +20,15 @@ class Episode:
 
     onset_on: date
     cells: Row
-    samples: list[tuple[Row, tuple[str, ...]]] = field(default_factory=list)  # with organisms
+    samples: list[Sample] = field(default_factory=list)
     admission: Row | None = None
-    cause: str = ""
+    cause: str = ""  # empty: told, not drawn; none: ruled out
     organisms: tuple[str, ...] = ()  # what really grew; empty if nothing did
     therapy_completed_on: date | None = None
+    calls: list[Row] = field(default_factory=list)
+    therapies: list[Row] = field(default_factory=list)
+    reviews: list[Row] = field(default_factory=list)
+    entered_after_days: int | None = None  # none: drawn as for any other
 
 
 @dataclass
@@ -30,6 +36,7 @@ class Life:
     """What happens to one patient; rows are made from it when it is complete."""
 
     rng: np.random.Generator
+    clinic: ClinicNumbers
     first_day: date
     last_day: date  # last day on PD; may lie after today: the record then ends before it
     end_reason: str
@@ -37,6 +44,7 @@ class Life:
     modality: str
     assistance: str
     frailty: float
+    is_exposed: bool = False  # to the water bath
     switched_on: date | None = None
     died_on: date | None = None
     catheters: list[Row] = field(default_factory=list)
@@ -72,6 +80,7 @@ def begin_life(
     reason, last_day = _other_end(rng, numbers, first_day)
     life = Life(
         rng=rng,
+        clinic=clinic,
         first_day=first_day,
         last_day=last_day,
         end_reason=reason,
@@ -126,7 +135,15 @@ def _switch_day(life: Life, numbers: Parameters) -> date | None:
 
 def first_catheter(rng: np.random.Generator, numbers: Parameters, first_day: date) -> Row:
     lead = within(rng, numbers.population.insertion_lead_days)
+    return catheter(rng, numbers, first_day - timedelta(days=lead), lead)
+
+
+def catheter(
+    rng: np.random.Generator, numbers: Parameters, inserted_on: date, break_in_days: int
+) -> Row:
     return {
-        "inserted_on": first_day - timedelta(days=lead),
+        "inserted_on": inserted_on,
         "insertion_method": chosen(rng, numbers.population.insertion_methods),
+        "break_in_days": break_in_days,
+        "prophylaxis": chosen(rng, {"yes": 0.9, "no": 0.06, "unknown": 0.04}),
     }

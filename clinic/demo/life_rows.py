@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 
 from clinic.demo.effluent import resistances
+from clinic.demo.entered import delay_days, mark_entered
 from clinic.demo.known import CULTURE_DAYS, nothing_after
 from clinic.demo.life import Episode, Life
 from clinic.demo.parameters import Parameters
@@ -25,12 +26,22 @@ def life_rows(life: Life, numbers: Parameters, whose: Row) -> Rows:
         ),
         "admissions": list(life.others["admissions"]),
         "contaminations": life.others["contaminations"],
+        "exit_site_checks": [row for row in life.others["exit_site_checks"] if _free(row, life)],
+        "technique_observations": [
+            row
+            for row in life.others["technique_observations"]
+            if _before_end(row["observed_on"], life)
+        ],
     }
+    delays: dict[str, int] = {}
     for number, episode in enumerate(sorted(life.episodes, key=lambda one: one.onset_on), start=1):
+        late = episode.entered_after_days
+        delays[f"E{number}"] = delay_days(life.rng, numbers.entry) if late is None else late
         for subject, made in _episode_rows(life, numbers, episode, f"E{number}").items():
             rows.setdefault(subject, []).extend(made)
     rows["admissions"] = _one_a_day(rows["admissions"])
     rows = nothing_after(rows, life.died_on) if life.died_on else rows
+    mark_entered(rows, life.rng, life.first_day, delays)
     return {subject: [whose | row for row in made] for subject, made in rows.items()}
 
 
@@ -41,6 +52,13 @@ def _onset(row: Row) -> date:
 
 def _before_end(day: object, life: Life) -> bool:
     return isinstance(day, date) and day <= life.last_day
+
+
+def _free(row: Row, life: Life) -> bool:
+    """A visit while on PD and in no pause."""
+    day = row["checked_on"]
+    paused = [one["started_on"] <= day <= one["last_day_on"] for one in life.pauses]  # type: ignore[operator]
+    return _before_end(day, life) and not any(paused)
 
 
 def _named(rows: list[Row], column: str, letter: str) -> list[Row]:
@@ -85,6 +103,9 @@ def _episode_rows(life: Life, numbers: Parameters, episode: Episode, name: str) 
         "isolates": [],
         "susceptibilities": [],
         "admissions": [episode.admission | of_episode] if episode.admission else [],
+        "calls": [of_episode | row for row in episode.calls],
+        "therapies": [of_episode | row for row in episode.therapies],
+        "root_cause_reviews": [of_episode | row for row in episode.reviews],
     }
     for number, (cells, organisms) in enumerate(episode.samples, start=1):
         of_sample = of_episode | {"sample": f"S{number}"}
@@ -94,7 +115,7 @@ def _episode_rows(life: Life, numbers: Parameters, episode: Episode, name: str) 
 
 
 def _reported(cells: Row) -> Row:
-    """The day the laboratory reports; no column of the record, but it decides what is known."""
+    """The day the laboratory reports, under `reported_on`, which decides what is known."""
     collected_at = cells["collected_at"]
     assert isinstance(collected_at, datetime)
     return {"reported_on": (collected_at + timedelta(days=CULTURE_DAYS)).date()}
@@ -105,7 +126,8 @@ def _add_isolates(
 ) -> None:
     for organism in organisms:
         isolate = of_sample | {"organism": organism}
-        rows["isolates"].append(isolate)
+        named: Row = {"identified_on": isolate["reported_on"], "certainty": "final"}
+        rows["isolates"].append(isolate | named)
         for agent, result in resistances(life.rng, numbers, organism):
             rows["susceptibilities"].append(isolate | {"agent": agent, "result": result})
 

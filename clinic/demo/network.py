@@ -2,32 +2,53 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
+from collections.abc import Iterator
+from datetime import date, timedelta
 
 import numpy as np
 
-from clinic.demo.effluent import Sample
 from clinic.demo.known import known_by
-from clinic.demo.life import Episode, Life, begin_life
+from clinic.demo.life import Life, begin_life
 from clinic.demo.life_rows import life_rows
+from clinic.demo.nursing import keep_beside
+from clinic.demo.observations import add_observations
 from clinic.demo.other_events import add_other_events
-from clinic.demo.parameters import ClinicNumbers, Parameters, Waiting
+from clinic.demo.parameters import ClinicNumbers, Parameters
 from clinic.demo.peritonitis import live_through_peritonitis
 from clinic.demo.record_folder import Row, Rows
+from clinic.demo.scripted import add_scripted
 from clinic.demo.trainings import plan_trainings
+from clinic.demo.visits import add_visits
+
+# A stream of its own for what lies around the episodes: a change there moves no episode.
+_AROUND = 1
 
 
 def network_rows(numbers: Parameters) -> Rows:
     """Every clinic's rows, as known on the demonstration's day; the same seed, the same rows."""
+    return known_by(whole_rows(numbers), numbers.today)
+
+
+def whole_rows(numbers: Parameters) -> Rows:
+    """All that happens and when it is entered, days to come among it."""
     rows: Rows = {"clinics": [_clinic_row(numbers, clinic) for clinic in numbers.clinics]}
-    for number, clinic in enumerate(numbers.clinics):
-        lives = clinic_lives(numbers, clinic, np.random.default_rng([numbers.seed, number]))
-        _add_waiting(lives, numbers, clinic)
-        for patient, life in enumerate(lives, start=1):
-            whose: Row = {"clinic": clinic.code, "patient": f"P{patient:03d}"}
-            for subject, made in life_rows(life, numbers, whose).items():
-                rows.setdefault(subject, []).extend(made)
-    return known_by(rows, numbers.today)
+    for clinic in numbers.clinics:
+        for subject, made in clinic_rows(numbers, clinic).items():
+            rows.setdefault(subject, []).extend(made)
+    return rows
+
+
+def clinic_rows(numbers: Parameters, clinic: ClinicNumbers) -> Rows:
+    """One clinic's rows; no other clinic has a part in them."""
+    rows = Rows()
+    lives = sorted(clinic_lives(numbers, clinic), key=lambda life: life.first_day)
+    add_scripted(lives, numbers, clinic)
+    for patient, life in enumerate(lives, start=1):
+        _complete(life, numbers)
+        whose: Row = {"clinic": clinic.code, "patient": f"P{patient:03d}"}
+        for subject, made in life_rows(life, numbers, whose).items():
+            rows.setdefault(subject, []).extend(made)
+    return rows
 
 
 def _clinic_row(numbers: Parameters, clinic: ClinicNumbers) -> Row:
@@ -39,82 +60,72 @@ def _clinic_row(numbers: Parameters, clinic: ClinicNumbers) -> Row:
     }
 
 
-def one_life(
-    numbers: Parameters, clinic: ClinicNumbers, rng: np.random.Generator, first_day: date
-) -> Life:
-    (own,) = rng.spawn(1)
-    life = begin_life(own, numbers, clinic, first_day)
-    plan_trainings(life, numbers.training, clinic.lapse)
+def _complete(life: Life, numbers: Parameters) -> None:
+    """What lies around the episodes, once these are all there."""
+    add_observations(life, numbers.training)
+    add_visits(life, numbers.visit)
+    keep_beside(life, numbers)
+
+
+def clinic_lives(numbers: Parameters, clinic: ClinicNumbers) -> list[Life]:
+    """Patients by entry: until the clinic is full, then as many as leave, and the lapse's extra.
+
+    Each has a stream of chance of its own, so that a life lived again with the water bath in it
+    is the same life up to that day.
+    """
+    rng = np.random.default_rng([numbers.seed, clinic.stream])
+    factor = float(np.exp(numbers.peritonitis.clinic_spread_log * rng.normal()))
+    lives: list[Life] = []
+    for first_day in _first_days(numbers, clinic, rng, lives):
+        lives.append(_live(numbers, clinic, len(lives), factor, first_day))
+    for place in _exposed(clinic, rng, lives):
+        first_day = lives[place].first_day
+        lives[place] = _live(numbers, clinic, place, factor, first_day, is_exposed=True)
+    return lives
+
+
+def _live(
+    numbers: Parameters, clinic: ClinicNumbers, place: int, factor: float, first_day: date,
+    is_exposed: bool = False,
+) -> Life:  # fmt: skip
+    rng = np.random.default_rng([numbers.seed, clinic.stream, place])
+    life = begin_life(rng, numbers, clinic, first_day)
+    life.frailty *= factor
+    life.is_exposed = is_exposed
+    plan_trainings(life, numbers.training)
     live_through_peritonitis(life, numbers)
     if life.end_reason == "death":
         life.died_on = life.last_day
     add_other_events(life, numbers)
+    life.rng = np.random.default_rng([numbers.seed, clinic.stream, place, _AROUND])
     return life
 
 
-def clinic_lives(
-    numbers: Parameters, clinic: ClinicNumbers, rng: np.random.Generator
-) -> list[Life]:
-    """Patients by first day: entries until the clinic is full, then as many as leave."""
-    lives: list[Life] = []
+def _first_days(
+    numbers: Parameters, clinic: ClinicNumbers, rng: np.random.Generator, lives: list[Life]
+) -> Iterator[date]:
+    """First days on PD; `lives` grows meanwhile, and tells when the clinic is full."""
     filling = (numbers.full_on - numbers.opened_on).days
     while sum(life.last_day >= numbers.full_on for life in lives) < clinic.patients_when_full:
-        first_day = numbers.opened_on + timedelta(days=int(rng.integers(filling)))
-        lives.append(one_life(numbers, clinic, rng, first_day))
+        yield numbers.opened_on + timedelta(days=int(rng.integers(filling)))
     rest = (numbers.today - numbers.full_on).days
     per_year = numbers.population.entries_per_year * clinic.patients_when_full
-    for day in sorted(rng.integers(rest, size=rng.poisson(per_year * rest / 365.25))):
-        lives.append(one_life(numbers, clinic, rng, numbers.full_on + timedelta(days=int(day))))
-    return sorted(lives, key=lambda life: life.first_day)
+    days = rng.integers(rest, size=rng.poisson(per_year * rest / 365.25))
+    yield from (numbers.full_on + timedelta(days=int(day)) for day in days)
+    if (lapse := clinic.lapse) is not None:
+        length = (lapse.last_day - lapse.first_day).days
+        for day in rng.integers(length, size=lapse.extra_starters):
+            yield lapse.first_day + timedelta(days=int(day))
 
 
-def _add_waiting(lives: list[Life], numbers: Parameters, clinic: ClinicNumbers) -> None:
-    """Episodes of the last weeks, each of a patient on PD who was long without one."""
-    on_pd = [life for life in lives if life.last_day > numbers.today + timedelta(days=60)]
-    quiet = [
-        life
-        for life in on_pd
-        if all(episode.onset_on < numbers.today - timedelta(days=200) for episode in life.episodes)
+def _exposed(clinic: ClinicNumbers, rng: np.random.Generator, lives: list[Life]) -> list[int]:
+    """Places of those who use the water bath: on PD when it begins."""
+    bath = clinic.water_bath
+    if bath is None:
+        return []
+    there = [
+        place
+        for place, life in enumerate(lives)
+        if life.first_day <= bath.first_day and life.last_day > bath.last_day
     ]
-    for life, waiting in zip(quiet[1::3], clinic.waiting, strict=False):
-        life.episodes.append(_waiting_episode(numbers.today, waiting))
-
-
-def _waiting_episode(today: date, waiting: Waiting) -> Episode:
-    onset_on = today - timedelta(days=waiting.days_ago)
-    presented_at = datetime.combine(onset_on, time(9, 20))
-    cells: Row = {
-        "presented_at": presented_at,
-        "cloudy_effluent": "yes",
-        "abdominal_pain": "yes",
-        "first_antibiotic_at": presented_at + timedelta(minutes=95),
-        "found_by": "clinic",
-    }
-    episode = Episode(onset_on, cells, samples=_waiting_samples(presented_at, waiting))
-    if waiting.last_dose_days is not None:
-        episode.therapy_completed_on = onset_on + timedelta(days=waiting.last_dose_days)
-    return episode
-
-
-def _waiting_samples(presented_at: datetime, waiting: Waiting) -> list[Sample]:
-    first: Row = {
-        "collected_at": presented_at + timedelta(minutes=25),
-        "dwell_hours": 4,
-        "leucocytes_per_ul": waiting.leucocytes_per_ul,
-        "neutrophil_percent": waiting.neutrophil_percent,
-        "appearance": "cloudy",
-        "culture": waiting.culture,
-        "antibiotics_before": "no",
-    }
-    samples: list[Sample] = [(first, (waiting.organism,) if waiting.organism else ())]
-    if waiting.day_5_per_ul is not None:
-        later: Row = {
-            "collected_at": presented_at + timedelta(days=5),
-            "dwell_hours": 4,
-            "leucocytes_per_ul": waiting.day_5_per_ul,
-            "neutrophil_percent": 40,
-            "appearance": "clear",
-            "culture": "not_taken",
-        }
-        samples.append((later, ()))
-    return samples
+    return [there[at] for at in rng.permutation(len(there))[: bath.patients]]

@@ -3,50 +3,40 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
+
+from clinic.demo.story_parameters import Lapse, Sampling, Scripted, WaterBath
 
 Shares = dict[str, float]
 Range = tuple[int, int]  # both ends may be drawn
 
 
 @dataclass(frozen=True)
-class Waiting:
-    """An episode of the last weeks with something still to be written; what is empty waits."""
+class Trainer:
+    code: str
+    first_day: date | None = None
+    last_day: date | None = None
 
-    days_ago: int
-    leucocytes_per_ul: int
-    neutrophil_percent: float
-    culture: str = "pending"
-    organism: str = ""
-    day_5_per_ul: int | None = None
-    last_dose_days: int | None = None  # after onset
-
-
-@dataclass(frozen=True)
-class Lapse:
-    """A time without scheduled reassessments, when one trainer shortened the initial training."""
-
-    first_day: date
-    last_day: date
-    trainer: str
-    initial_hours: int
-    catch_up_days: int  # afterwards everybody is reassessed once within these
-
-    def holds(self, day: date) -> bool:
-        return self.first_day <= day <= self.last_day
+    def works(self, day: date) -> bool:
+        begun = self.first_day is None or self.first_day <= day
+        return begun and (self.last_day is None or day <= self.last_day)
 
 
 @dataclass(frozen=True)
 class ClinicNumbers:
     code: str
     name: str
+    stream: int  # of chance, under the seed: a clinic can be drawn again and the others stay
     patients_when_full: int
     apd_share: float
-    waiting: tuple[Waiting, ...]
+    trainers: tuple[Trainer, ...]
+    scripted: tuple[Scripted, ...] = ()
     lapse: Lapse | None = None
+    water_bath: WaterBath | None = None
+    sampling: Sampling | None = None
 
 
 @dataclass(frozen=True)
@@ -66,7 +56,6 @@ class Population:
 
 @dataclass(frozen=True)
 class TrainingNumbers:
-    trainers: tuple[str, ...]
     initial_days: Range
     initial_hours: Range
     first_scheduled_days: int
@@ -76,6 +65,10 @@ class TrainingNumbers:
     triggered_share: float
     triggered_within_days: int
     competent_share: float
+    observed_share: float  # of reassessments; every initial training is observed
+    home_visit_share: float
+    places: Shares
+    languages: Shares
 
 
 @dataclass(frozen=True)
@@ -83,6 +76,7 @@ class PeritonitisNumbers:
     rate: Shares  # per patient-year by modality
     helped_factor: float
     frailty_variance: float
+    clinic_spread_log: float
     causes: Shares
     fresh_days: int
     stale_days: int
@@ -100,6 +94,11 @@ class EffluentNumbers:
     second_organism_share: float
     median_per_ul: float
     spread_log: float
+    neutrophil_beta: tuple[float, float]
+    day_3_per_ul: Shares  # median by course: cured, refractory
+    day_5_per_ul: Shares
+    bottles_share: float
+    hours_to_laboratory: Range
     dwell_unknown_share: float
     counts_unknown_share: float
     followed_up_share: float
@@ -137,11 +136,66 @@ class ContaminationNumbers:
 
 
 @dataclass(frozen=True)
+class TherapyNumbers:
+    empirical: tuple[tuple[str, ...], ...]  # what is begun with, one of these
+    targeted: dict[str, str]  # by organism, once it has its name
+    targeted_after_days: int
+
+
+@dataclass(frozen=True)
+class CallNumbers:
+    called_share: float  # of the episodes that the clinic itself found
+    red_flag_share: float  # of each red flag
+    happened: Shares
+
+
+@dataclass(frozen=True)
+class ReviewNumbers:
+    reviewed_share: float
+    within_days: Range
+    due_days: Range
+    closed_share: float
+    routes: dict[str, Shares]  # by cause
+    actions: dict[str, str]  # by route
+    factors: Shares
+
+
+@dataclass(frozen=True)
+class VisitNumbers:
+    every_days: Range
+    again_days: Range  # after a finding
+    finding_share: float
+
+
+@dataclass(frozen=True)
+class EntryNumbers:
+    """How long after a day its facts are entered."""
+
+    soon_mean_days: float
+    later_share: float
+    later_days: Range
+    late_share: float
+    late_days: Range
+
+
+@dataclass(frozen=True)
 class InterruptionNumbers:
     pause_rate: float
     reasons: Shares
     days: Range
     other_admission_rate: float
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A quarter that its clinic froze: prepared by one person and, mostly, signed by another."""
+
+    clinic: str
+    quarter: str
+    prepared_on: date
+    prepared_by: str
+    signed_on: date | None = None
+    signed_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -152,8 +206,7 @@ class Parameters:
     full_on: date
     time_zone: str
     network: str
-    signed_quarter: str
-    signed_clinic: str
+    signed: tuple[Signed, ...]
     clinics: tuple[ClinicNumbers, ...]
     population: Population
     training: TrainingNumbers
@@ -163,6 +216,11 @@ class Parameters:
     catheter_infection: CatheterInfectionNumbers
     contamination: ContaminationNumbers
     interruption: InterruptionNumbers
+    therapy: TherapyNumbers
+    call: CallNumbers
+    review: ReviewNumbers
+    visit: VisitNumbers
+    entry: EntryNumbers
     organisms: dict[str, Shares]
     susceptibility: dict[str, Shares]
     accounts: dict[str, Any]
@@ -177,13 +235,24 @@ _SECTIONS = {
     "catheter_infection": CatheterInfectionNumbers,
     "contamination": ContaminationNumbers,
     "interruption": InterruptionNumbers,
+    "therapy": TherapyNumbers,
+    "call": CallNumbers,
+    "review": ReviewNumbers,
+    "visit": VisitNumbers,
+    "entry": EntryNumbers,
 }
 
 
+_STORIES = {"lapse": Lapse, "water_bath": WaterBath, "sampling": Sampling}
+
+
 def _clinic(numbers: dict[str, Any]) -> ClinicNumbers:
-    waiting = tuple(Waiting(**episode) for episode in numbers.pop("waiting", []))
-    lapse = numbers.pop("lapse", None)
-    return ClinicNumbers(**numbers, waiting=waiting, lapse=Lapse(**lapse) if lapse else None)
+    for story, made in _STORIES.items():
+        if story in numbers:
+            numbers[story] = made(**numbers[story])
+    numbers["trainers"] = tuple(Trainer(**trainer) for trainer in numbers["trainers"])
+    numbers["scripted"] = tuple(Scripted(**one) for one in numbers.get("scripted", []))
+    return ClinicNumbers(**numbers)
 
 
 def read_parameters(path: Path) -> Parameters:
@@ -192,4 +261,14 @@ def read_parameters(path: Path) -> Parameters:
     for section, made in _SECTIONS.items():
         numbers[section] = made(**numbers[section])
     numbers["clinics"] = tuple(_clinic(clinic) for clinic in numbers["clinics"])
+    numbers["signed"] = tuple(Signed(**one) for one in numbers["signed"])
     return Parameters(**numbers)
+
+
+def without_stories(numbers: Parameters) -> Parameters:
+    """The same clinics with nothing wrong in them: no lapse, no water bath, nothing scripted."""
+    plain = [
+        replace(clinic, lapse=None, water_bath=None, sampling=None, scripted=())
+        for clinic in numbers.clinics
+    ]
+    return replace(numbers, clinics=tuple(plain), signed=())

@@ -9,11 +9,10 @@ import numpy as np
 
 from clinic.demo.chance import chosen, how_many, within
 from clinic.demo.course import false_alarm, run_course
+from clinic.demo.hazards import daily_hazards
 from clinic.demo.life import Episode, Life
 from clinic.demo.parameters import Parameters, PeritonitisNumbers
-from clinic.demo.trainings import train_after_episode, training_days
-
-A_FIRST_OF_JANUARY = date(2023, 1, 1).toordinal()
+from clinic.demo.trainings import train_after_episode
 
 
 @dataclass(frozen=True)
@@ -66,31 +65,6 @@ def _drawn(life: Life, numbers: PeritonitisNumbers, free_from: date) -> Next | N
     return Next(date.fromordinal(int(ordinals[at])), cause)
 
 
-def daily_hazards(
-    life: Life, numbers: PeritonitisNumbers, ordinals: np.ndarray
-) -> dict[str, np.ndarray]:
-    """Expected episodes a day by cause: skin follows the training clock, enteric the season."""
-    helped = numbers.helped_factor if life.assistance != "self" else 1.0
-    base = numbers.rate[life.modality] * helped * life.frailty / 365.25
-    phase = (ordinals - A_FIRST_OF_JANUARY + 1 - numbers.enteric_peak_day) / 365.25
-    factors = {
-        "skin": _clock_factor(life, numbers, ordinals),
-        "enteric": 1 + numbers.enteric_season * np.cos(2 * np.pi * phase),
-    }
-    flat = np.ones(len(ordinals))
-    return {
-        cause: base * share * factors.get(cause, flat) for cause, share in numbers.causes.items()
-    }
-
-
-def _clock_factor(life: Life, numbers: PeritonitisNumbers, ordinals: np.ndarray) -> np.ndarray:
-    trained = np.array([day.toordinal() for day in training_days(life)])
-    latest = np.searchsorted(trained, ordinals, side="right") - 1
-    since = ordinals - trained[np.maximum(latest, 0)]
-    stale = np.where(since > numbers.stale_days, numbers.stale_factor, 1.0)
-    return np.where(since < numbers.fresh_days, numbers.fresh_factor, stale)
-
-
 def _follows(life: Life, numbers: Parameters, episode: Episode) -> Next | None:
     """A relapse, a recurrence or a repeat of a cured episode, or nothing."""
     if episode.therapy_completed_on is None or episode.cells.get("judged_refractory") == "yes":
@@ -119,4 +93,4 @@ def _add_false_alarms(life: Life, numbers: Parameters) -> None:
     for _ in range(how_many(life.rng, numbers.peritonitis.ruled_out_rate, life.years)):
         day = life.any_day()
         if all(abs((day - other.onset_on).days) > 60 for other in life.episodes):
-            life.episodes.append(false_alarm(life, day))
+            life.episodes.append(false_alarm(life, numbers, day))

@@ -38,9 +38,12 @@ class Hand:
 
 
 def number_of(nurse: Reader, place: int) -> str:
-    """The record number of somebody on PD, a different one for each journey."""
+    """The record number of somebody on PD who is not on Today, another one for each journey."""
+    nurse.page.goto(f"{nurse.clinic}/today/")
+    today = nurse.page.inner_text("main")
     nurse.page.goto(f"{nurse.clinic}/patients/")
-    return nurse.page.locator("main .row-who").nth(place).inner_text()
+    numbers = nurse.page.locator("main .row-who").all_inner_texts()
+    return [number for number in numbers if number not in today][place]
 
 
 @pytest.mark.parametrize(("width", "scheme"), SIGHTS)

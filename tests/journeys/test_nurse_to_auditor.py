@@ -83,7 +83,7 @@ def compute_now(director: Reader) -> None:
 
 @pytest.mark.parametrize(
     ("width", "scheme", "quarter", "onset"),
-    [(1440, "light", "2025-Q4", "2025-12-20"), (390, "dark", "2025-Q2", "2025-05-20")],
+    [(1440, "light", "2025-Q4", "2025-12-20"), (390, "dark", "2025-Q1", "2025-02-20")],
 )
 def test_one_episode_travels_from_the_form_to_the_recount(
     service: Service, browser: Browser, width: int, scheme: str, quarter: str, onset: str

@@ -1,62 +1,148 @@
 """The demonstration: built by the ordinary commands, only where no real record is."""
 
+from datetime import date, timedelta
 from io import StringIO
+from pathlib import Path
 
 import pytest
-from django.core.management import CommandError, call_command
+from django.core.management import call_command
 
-from clinic.models import AuditEvent, Clinic, Patient, Person
+from clinic.clock import today
+from clinic.demo.parameters import read_parameters
+from clinic.due import due_list, waiting_calls
+from clinic.models import AuditEvent, Clinic, Dissent, Patient, Peritonitis, Person
 from clinic.roles import can
 from surveillance.models import Snapshot
-from tests.factories import make_clinic
+from surveillance.snapshots.read import table_rows
 
 pytestmark = pytest.mark.django_db
 
-
-@pytest.fixture
-def demo(settings, tmp_path, monkeypatch) -> None:
-    settings.DATA_DIR, settings.STATIC_ROOT = tmp_path, tmp_path / "static"
-    monkeypatch.setenv("DEMO", "0")
-    call_command("demo", no_serve=True, stderr=StringIO())
+PARAMETERS = Path(__file__).parents[2] / "fixtures" / "demo" / "parameters.toml"
+CODES = {"TQ", "SM", "AB", "CM", "FM", "LR"}
 
 
-def test_it_builds_two_clinics_with_computed_figures(demo: None) -> None:
+@pytest.fixture(scope="module")
+def demo(django_db_setup, django_db_blocker, tmp_path_factory):
+    """Built once for the tests that read it; taken back afterwards."""
+    from django.conf import settings
+    from django.db import transaction
+
+    folder = tmp_path_factory.mktemp("demo")
+    with pytest.MonkeyPatch.context() as patch, django_db_blocker.unblock():
+        patch.setattr(settings, "DATA_DIR", folder)
+        patch.setattr(settings, "STATIC_ROOT", folder / "static")
+        patch.setenv("DEMO", "0")
+        patch.setenv("TODAY", "2026-01-20")
+        with transaction.atomic():
+            call_command("demo", no_serve=True, stderr=StringIO())
+            yield
+            transaction.set_rollback(True)
+
+
+def rate_row(snapshot: Snapshot, quarter: str) -> dict:
+    rows = table_rows(snapshot, "measures", quarter)
+    return next(r for r in rows if r["measure"] == "peritonitis_rate" and not r["split"])
+
+
+def latest(code: str) -> Snapshot:
+    return Snapshot.objects.filter(clinic__code=code, state="draft").order_by("-id")[0]
+
+
+def test_it_builds_six_clinics_with_computed_figures(demo: None) -> None:
     computed = Snapshot.objects.filter(state="draft").values_list("clinic__code", flat=True)
-    assert set(computed) == {"TQ", "SM"}
+    assert set(computed) == CODES
 
 
-def test_one_quarter_is_signed_by_another_than_prepared_it(demo: None) -> None:
-    signed = Snapshot.objects.get(state="signed")
-    assert (signed.clinic.code, signed.through) == ("TQ", "2025-Q3")
-    assert signed.prepared_by != signed.signed_by
+def test_quarters_are_frozen_on_their_own_days_by_two_people(demo: None) -> None:
+    frozen = Snapshot.objects.exclude(state="draft")
+    told = read_parameters(PARAMETERS).signed
+    assert {(one.clinic.code, one.through, one.prepared_at.date()) for one in frozen} == {
+        (one.clinic, one.quarter, one.prepared_on) for one in told
+    }
+    assert {one.state for one in frozen} == {"signed", "prepared"}
+    assert all(one.prepared_by != one.signed_by for one in frozen)
 
 
 def test_each_account_may_do_its_work(demo: None) -> None:
     work = {
-        "bramble": "episode.record",
-        "hazel": "quarter.sign_off",
-        "rowan": "recount.open",
-        "teasel": "quarter.prepare",
-        "fennel": "grant.give_clinic_role",
-        "sedge": "quarter.sign_off",
+        "nurse": "episode.record",
+        "director": "quarter.sign_off",
+        "auditor": "recount.open",
+        "data_manager": "quarter.prepare",
+        "administrator": "grant.give_clinic_role",
+        "network_officer": "target.amend",
     }
-    people = {person.username: person for person in Person.objects.all()}
-    assert {name for name, capability in work.items() if can(people[name], capability)} == set(work)
-    assert set(people) == set(work)
+    unable = [
+        person.username
+        for person in Person.objects.exclude(username="sorrel")
+        for grant in person.grants.all()
+        if not can(person, work[grant.role])
+    ]
+    assert unable == []
+    assert not can(Person.objects.get(username="sorrel"), "episode.record")  # left in 2024
+    roles = {grant.role for person in Person.objects.all() for grant in person.grants.all()}
+    assert roles == set(work)
 
 
 def test_built_twice_it_is_the_same_demonstration(demo: None) -> None:
-    before = (Patient.objects.count(), AuditEvent.objects.count(), Snapshot.objects.count())
+    before = (Patient.objects.count(), Dissent.objects.count(), Snapshot.objects.count())
     call_command("demo", no_serve=True, stderr=StringIO())
-    after = (Patient.objects.count(), AuditEvent.objects.count(), Snapshot.objects.count())
-    assert after[0] == before[0]
-    assert after[2] == before[2]
+    after = (Patient.objects.count(), Dissent.objects.count(), Snapshot.objects.count())
+    assert after == before
 
 
-def test_it_never_goes_into_a_real_record(settings, tmp_path) -> None:
-    settings.DATA_DIR, settings.STATIC_ROOT = tmp_path, tmp_path / "static"
-    make_clinic("XX", name="A real clinic")
-    with pytest.raises(CommandError, match="holds a real record") as refused:
-        call_command("demo", no_serve=True, stderr=StringIO())
-    assert refused.value.returncode == 2
-    assert list(Clinic.objects.values_list("code", flat=True)) == ["XX"]
+def test_today_has_work_and_somebody_waits(demo: None) -> None:
+    clinic = Clinic.objects.get(code="TQ")
+    due = {line.what for line in due_list(clinic, today(clinic))}
+    assert due >= {
+        "Culture grew, organism not entered",
+        "Day-3 cell count not entered",
+        "30-day check: outcome not judged",
+    }
+    assert len(waiting_calls(clinic)) == 1
+
+
+def test_a_restatement_is_due_at_copper_mill(demo: None) -> None:
+    """Four episodes of 2025-Q2 were entered 25 to 60 days late, after the quarter was signed."""
+    signed = Snapshot.objects.get(clinic__code="CM", through="2025-Q2", state="signed")
+    then, now = rate_row(signed, "2025-Q2"), rate_row(latest("CM"), "2025-Q2")
+    assert now["numerator"] - then["numerator"] >= 4
+    late = [
+        episode
+        for episode in Peritonitis.objects.filter(
+            patient__clinic__code="CM", found_by="hospital",
+            onset_on__range=("2025-04-01", "2025-06-30"),
+        )
+        if episode.recorded_at > signed.signed_at
+    ]  # fmt: skip
+    days = [(episode.recorded_at.date() - episode.onset_on).days for episode in late]
+    assert len(late) >= 4
+    assert all(25 <= own <= 60 for own in days)
+
+
+def test_fennimoor_counts_neither_the_double_entry_nor_the_relapse(demo: None) -> None:
+    cases = {
+        row["onset_on"]: row
+        for row in table_rows(latest("FM"), "cases")
+        if row["kind"] == "peritonitis"
+    }
+    twice = next(one for one in _scripted("FM") if one.entered_twice)
+    first = twice.onset_on
+    assert cases[first.isoformat()]["counts"] == "yes"
+    again = cases[(first + timedelta(days=1)).isoformat()]
+    assert again["reason"] == "not_counted_same_episode"
+    dissent = Dissent.objects.get()
+    relapse = cases[dissent.episode.onset_on.isoformat()]
+    assert (dissent.category, relapse["reason"]) == ("new", "not_counted_relapse")
+
+
+def _scripted(code: str) -> tuple:
+    numbers = read_parameters(PARAMETERS)
+    return next(clinic.scripted for clinic in numbers.clinics if clinic.code == code)
+
+
+def test_the_audit_trail_tells_when_rows_came_in(demo: None) -> None:
+    loads = AuditEvent.objects.filter(chain__clinic__code="CM", verb="load").order_by("number")
+    assert [event.at.date() for event in loads] == [
+        date(2025, 7, 18), date(2025, 10, 17), date(2026, 1, 20),
+    ]  # fmt: skip

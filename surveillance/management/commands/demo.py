@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import os
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser, call_command
+from tqdm import tqdm
 
 from clinic.demo import accounts
-from clinic.demo.network import network_rows
+from clinic.demo.dissents import record_dissents
+from clinic.demo.loading import is_loaded, load_days, load_known
+from clinic.demo.network import whole_rows
 from clinic.demo.parameters import Parameters, read_parameters
-from clinic.demo.record_folder import write_record_folder
+from clinic.demo.record_folder import Rows
 from clinic.demo.serving import HOST, CannotServe, require_free, serve
-from surveillance.demo_quarter import sign_demo_quarter
+from surveillance.demo_signing import freeze
 
 PARAMETERS = settings.HERE / "fixtures" / "demo" / "parameters.toml"
 CALL_IS_WRONG, MACHINE_IS_AT_FAULT = 2, 3
@@ -55,19 +59,29 @@ class Command(BaseCommand):
                 returncode=CALL_IS_WRONG,
             )
         accounts.mark_as_demo()
-        if not accounts.holds_clinics(numbers):
-            self.load(numbers)
-        accounts.make_accounts(numbers)
-        self.tell(f"computing, and signing {numbers.signed_quarter} of {numbers.signed_clinic}")
-        sign_demo_quarter(numbers)
+        self.live_through(numbers)
+        record_dissents(numbers)
+        self.tell(f"computing {len(numbers.clinics)} clinics")
         call_command("compute_measures", stdout=self.stderr)
 
-    def load(self, numbers: Parameters) -> None:
-        folder = Path(settings.DATA_DIR) / "demo_record"
-        self.tell(f"making the invented record in {folder}")
-        write_record_folder(folder, network_rows(numbers))
-        self.tell("loading it as any folder of record files")
-        call_command("import_records", str(folder), stdout=self.stderr)
+    def live_through(self, numbers: Parameters) -> None:
+        """From load to load; the quarters that were frozen then are frozen in between."""
+        days = load_days(numbers)
+        whole = {} if is_loaded(days[-1]) else whole_rows(numbers)
+        for before, day in zip([None, *days], days, strict=False):
+            if not is_loaded(day):
+                self.load(numbers, whole, day, before)
+            accounts.make_accounts(numbers)
+            for told in numbers.signed:
+                if told.prepared_on == day:
+                    self.tell(f"{_written(day)}: freezing {told.quarter} of {told.clinic}")
+                    freeze(told)
+
+    def load(self, numbers: Parameters, whole: Rows, day: date, before: date | None) -> None:
+        self.tell(f"{_written(day)}: loading what was entered since")
+        folder = Path(settings.DATA_DIR) / "demo_record" / day.isoformat()
+        with tqdm(unit=" rows", disable=None, leave=False) as bar:
+            load_known(numbers, whole, day, before, folder, bar.update)
 
     def tell(self, step: str) -> None:
         self.stderr.write(f"demo: {step}")
@@ -87,6 +101,10 @@ class Command(BaseCommand):
         ]
         self.stdout.write("\n".join(lines))
         self.stdout.flush()
+
+
+def _written(day: date) -> str:
+    return f"{day.day} {day:%b %Y}"
 
 
 def _fix_the_day(numbers: Parameters) -> None:
