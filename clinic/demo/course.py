@@ -23,6 +23,9 @@ def run_course(
     found = grown(life, numbers, cause, onset_on, organisms)
     refractory = happens(rng, numbers.outcome.refractory_share)
     cells = _presentation(life, presented_at) | {"judged_source": _source(life, cause)}
+    bath = life.clinic.water_bath
+    if bath is not None and life.is_exposed and bath.touches(onset_on):
+        cells["exchange_place"] = bath.place
     episode = Episode(onset_on, cells, cause=cause, organisms=found.organisms)
     episode.samples = effluent_samples(life, numbers, presented_at, found, refractory)
     episode.cells["judged_refractory"] = "yes" if refractory else "no"

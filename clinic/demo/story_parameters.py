@@ -34,10 +34,15 @@ class Lapse:
 class WaterBath:
     """Bags warmed in a water bath: some patients are exposed to water organisms for some weeks."""
 
+    place: str
     first_day: date
     last_day: date
     patients: int
     weekly_hazard: float
+
+    def touches(self, onset_on: date) -> bool:
+        """Whether exchanges were made there in the two weeks before."""
+        return self.first_day <= onset_on <= self.last_day + timedelta(days=14)
 
 
 @dataclass(frozen=True)
