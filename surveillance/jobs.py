@@ -17,7 +17,8 @@ from clinic.actions.rights import require_right
 from clinic.clock import today
 from clinic.roles import can
 from clinic.shards import Clinic, Person, standing_clinics
-from surveillance.models import Computation
+from surveillance.models import Computation, Snapshot
+from surveillance.snapshots.announce import snapshot_computed
 from surveillance.snapshots.drafts import compute_draft, is_latest_draft
 
 COMPUTE = "compute.draft"  # access.csv
@@ -129,7 +130,7 @@ def _take(uid: uuid.UUID, now: datetime) -> Computation | None:
 
 
 def _compute(computation: Computation) -> None:
-    compute_draft(
+    snapshot = compute_draft(
         clinic=computation.clinic,
         through=computation.through,
         rule_set=computation.rule_set,
@@ -137,6 +138,15 @@ def _compute(computation: Computation) -> None:
         tell=lambda words, percent: _renew(computation, words, percent),
         before_commit=lambda: _finish(computation),
     )
+    _announce(snapshot)
+
+
+def _announce(snapshot: Snapshot) -> None:
+    """The figures stand already: what comes after them may fail without failing the work."""
+    try:
+        snapshot_computed.send(sender=None, snapshot=snapshot)
+    except Exception:
+        log.exception("snapshot %s is stored, but was not drawn", snapshot.uid)
 
 
 def _held(computation: Computation) -> dict[str, object]:

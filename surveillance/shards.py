@@ -30,6 +30,7 @@ def compute_shard(shard: Shard) -> dict[str, Any]:
     """Store one clinic's draft; twice gives the same bytes."""
     from clinic.shards import standing_clinics
     from surveillance.snapshots import compute_draft
+    from surveillance.snapshots.announce import snapshot_computed
 
     draft = compute_draft(
         clinic=standing_clinics().get(code=shard.clinic),
@@ -37,6 +38,7 @@ def compute_shard(shard: Shard) -> dict[str, Any]:
         rule_set=shard.rule_set,
         as_of=shard.as_of,
     )
+    snapshot_computed.send(sender=None, snapshot=draft)
     return stored(shard, draft)
 
 

@@ -10,21 +10,12 @@ from django.urls import reverse
 from clinic.models import Clinic
 from clinic.roles import can
 from reports.addresses import quarter_address
-from reports.charts.verdict_strip import verdict_scale
-from reports.dashboard.answers import answers
-from reports.dashboard.asked import decision_asked
 from reports.dashboard.changed import later_draft
 from reports.dashboard.choose import sees_drafts
-from reports.dashboard.material import Material
-from reports.dashboard.sections import SECTIONS
-from reports.dashboard.sight import sight_of
-from reports.rate_report.definitions import definitions
-from reports.rate_report.denominators import why_more_episodes
+from reports.dashboard.drawn import drawn_sections
+from reports.dashboard.one_chart import material_of
 from reports.rate_report.figures import Figures
 from reports.rate_report.period_text import period_text, quarter_ends_text, rolling_year
-from reports.rate_report.sentences import five_sentences
-from reports.rate_report.tables import stored_table
-from reports.readers import open_periods
 from reports.state_text import head_cells
 from surveillance.models import Snapshot
 
@@ -37,24 +28,22 @@ def empty_page(clinic: Clinic, may_compute: bool) -> dict[str, Any]:
 
 
 def quarter_page(request: HttpRequest, snapshot: Snapshot, quarter: str) -> dict[str, Any]:
-    figures = Figures(snapshot, open_periods(request.user, snapshot, quarter))
+    material = material_of(request, snapshot, quarter)
+    figures = material.figures
     year = rolling_year(quarter)
     period = year if year in figures.periods else quarter
-    return (
-        {
-            "page_name": "Quarter",
-            "title_detail": period_text(quarter),
-            "head_cells": head_cells(snapshot, period_text(period)),
-            "clinic": snapshot.clinic,
-            "snapshot": snapshot,
-            "quarter": quarter,
-            "title": _title(quarter, is_year=period == year),
-            "may_compute": can(request.user, "compute.draft", snapshot.clinic),
-            "changed": later_draft(snapshot, quarter) if _drafts(request, snapshot) else None,
-        }
-        | _figures(request, figures, quarter, period)
-        | _neighbours(figures, quarter)
-    )
+    return {
+        "page_name": "Quarter",
+        "title_detail": period_text(quarter),
+        "head_cells": head_cells(snapshot, period_text(period)),
+        "clinic": snapshot.clinic,
+        "snapshot": snapshot,
+        "quarter": quarter,
+        "title": _title(quarter, is_year=period == year),
+        "may_compute": can(request.user, "compute.draft", snapshot.clinic),
+        "drawn": drawn_sections(material),
+        "changed": later_draft(snapshot, quarter) if _drafts(request, snapshot) else None,
+    } | _neighbours(figures, quarter)
 
 
 def _drafts(request: HttpRequest, snapshot: Snapshot) -> bool:
@@ -65,20 +54,6 @@ def _title(quarter: str, is_year: bool) -> str:
     if is_year:
         return f"The year to {quarter_ends_text(quarter)} in five sentences"
     return f"{period_text(quarter)} in five sentences; four quarters are not complete yet"
-
-
-def _figures(request: HttpRequest, figures: Figures, quarter: str, period: str) -> dict[str, Any]:
-    material = Material(figures, quarter, sight_of(request.user, figures.snapshot))
-    cases = stored_table(figures.snapshot, "cases", period).rows
-    sentences = five_sentences(figures, period, why_more_episodes(cases))
-    return {
-        "scale": verdict_scale(),
-        "answers": answers(sentences),
-        "asked": decision_asked(figures, period, material.alarms()),
-        "rules": definitions(figures.snapshot.rule_set),
-        "sections": [section(material) for section in SECTIONS],
-        "sight": material.sight,
-    }
 
 
 def _neighbours(figures: Figures, quarter: str) -> dict[str, Any]:

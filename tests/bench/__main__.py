@@ -85,14 +85,25 @@ def print_training(sizes: tuple[int, ...]) -> None:
         print(f"the method : reading once {ours / seconds['reading the columns once']:.0f}")
 
 
+def print_quarter_of_demonstration() -> None:
+    """In a data folder of its own, as the service would find it."""
+    from tests.bench.quarter import print_quarter
+
+    with tempfile.TemporaryDirectory() as data_dir:
+        os.environ |= {"DATA_DIR": data_dir, "DATABASE_URL": ""}
+        print_quarter()
+
+
 def main(arguments: list[str]) -> None:
-    wanted = arguments[:1] or ["commands", "country", "scale", "training", "separate"]
+    wanted = arguments[:1] or ["commands", "country", "scale", "training", "separate", "quarter"]
     given = tuple(int(size) for size in arguments[1:])
     if "commands" in wanted:
         print_stages("the ordinary commands, one clinic", in_own_process("commands", 242))
     if "country" in wanted:
         size = (given or (100_000,))[0]
         print_stages("the commands, 300 clinics, two processes", in_own_process("country", size))
+    if "quarter" in wanted:
+        print_quarter_of_demonstration()
     if "scale" in wanted:
         print_scale(given or SIZES)
     if "training" in wanted:

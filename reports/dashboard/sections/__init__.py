@@ -3,6 +3,7 @@
 from reports.dashboard.sections import (
     burden,
     care,
+    changed,
     clusters,
     organisms,
     outcomes,
@@ -14,6 +15,7 @@ from reports.dashboard.sections import (
 
 SECTIONS = (
     rate.section,
+    changed.section,
     organisms.section,
     clusters.section,
     training.section,
