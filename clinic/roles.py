@@ -20,6 +20,7 @@ __all__ = [
     "conditions",
     "grants_now",
     "period_open",
+    "read_grants_once",
     "snapshots_where",
 ]
 
@@ -28,7 +29,20 @@ _WHERE_SCOPES = ("own clinic", "own grant")
 
 
 def grants_now(person: Person | None) -> list[Grant]:
-    """The grants in force at this moment, read from the database each time it is asked."""
+    """The grants in force at this moment, read from the database each time it is asked; a request
+    that only reads asks once (`read_grants_once`)."""
+    known = getattr(person, "grants_of_reading", None)
+    if known is not None:
+        return list(known)
+    return _read_grants(person)
+
+
+def read_grants_once(person: Person) -> None:
+    """For one request that changes nothing: a page asks some thirty times."""
+    person.grants_of_reading = _read_grants(person)
+
+
+def _read_grants(person: Person | None) -> list[Grant]:
     if person is None or not person.is_authenticated or not person.is_active:
         return []
     standing = person.grants.filter(ended_at=None).select_related("clinic")

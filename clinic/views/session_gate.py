@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from clinic.actions.second_factor import needs_second_factor
 from clinic.actions.sessions import open_session
+from clinic.roles import read_grants_once
 
 
 def session_gate(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable:
@@ -24,6 +25,8 @@ def session_gate(get_response: Callable[[HttpRequest], HttpResponse]) -> Callabl
                 logout(request)
             elif _waits_for_code(request):
                 return _ask_code(request, get_response)
+            elif request.method in ("GET", "HEAD") and not request.path.startswith("/api/"):
+                read_grants_once(request.user)
         return get_response(request)
 
     return answer

@@ -171,6 +171,11 @@ def _limits(plot: _Plot) -> str:
     if plot.points and (limit := plot.points[0].upper["limit"]) is not None:
         y = plot.scale.inside(limit)
         shapes.append(words(plot.sheet.left + 4, y - 6, "chance stays below", "text-accent halo"))
+    centres = [one.centre for one in plot.points if one.centre is not None]
+    if centres:
+        y = plot.scale.inside(centres[0])
+        said = words(plot.sheet.left + 4, y - 5, "expected", "text-quiet halo")
+        shapes.append(said)
     return group(*shapes)
 
 

@@ -36,7 +36,9 @@ def stored_values(snapshot: Snapshot) -> set[str]:
     figures = Figures(snapshot)
     rows = [row for period in figures.periods for row in figures.rows(period)]
     rows += [row for period in (QUARTER, YEAR) for row in figures.estimates(period)]
-    return {str(row[name]) for row in rows for name in ("value", "lower", "upper")}
+    found = {str(row[name]) for row in rows for name in ("value", "lower", "upper")}
+    signals = figures.signals()
+    return found | {str(row[name]) for row in signals for name in ("statistic", "limit")}
 
 
 def test_every_number_drawn_is_a_stored_one(draft) -> None:

@@ -51,9 +51,9 @@ def _quarters(m: Material) -> Chart | None:
 
 
 _NOTE = (
-    "Each dot a quarter alone; the step is what chance passes once in 185 years of quarters, "
-    "narrower with more time at risk. It is for the eye: a doubled rate shows here after some "
-    "two years, in the weekly sum below much sooner."
+    "Each dot a quarter alone. Chance passes the step in 1.35 of 1,000 quarters at most; the more "
+    "time at risk, the lower it is. For the eye only: in a clinic of 30 a doubled rate shows here "
+    "after some two years, in the weekly sum below much sooner."
 )
 
 
