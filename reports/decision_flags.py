@@ -14,4 +14,8 @@ def decision_flags(person: Person, clinic: Clinic) -> Callable[[str], Sequence[F
     """By measure: day and what changed, never who; none for whoever may not read decisions."""
     if not can(person, READ, clinic):
         return lambda measure: ()
+    return flags_of_clinic(clinic)
+
+
+def flags_of_clinic(clinic: Clinic) -> Callable[[str], Sequence[Flag]]:
     return lambda measure: [Flag(one.on, one.says) for one in markers(clinic, measure)]

@@ -15,8 +15,9 @@ from django.utils.safestring import SafeString, mark_safe
 from reports.charts.verdict_strip import verdict_scale
 from reports.dashboard.answers import answers
 from reports.dashboard.asked import decision_asked
-from reports.dashboard.material import Material, Sight
+from reports.dashboard.material import FLAGGED, Material, Sight
 from reports.dashboard.sections import SECTIONS
+from reports.decision_flags import flags_of_clinic
 from reports.models import DrawnPage
 from reports.rate_report.definitions import definitions
 from reports.rate_report.denominators import why_more_episodes
@@ -28,7 +29,7 @@ from surveillance.models import Snapshot
 _HERE = Path(__file__).parents[1]
 _DRAWING = ("charts", "dashboard", "rate_report", "templates")
 # Nurse and director; a data manager, without cohorts, and auditors are drawn at the first look.
-FIRST_READER = Sight(True, True, True, True, True, True)
+FIRST_READER = Sight(*[True] * 7)
 
 
 @cache
@@ -43,7 +44,7 @@ def _code() -> str:
 
 
 def _key(m: Material) -> str:
-    flags = [m.flags(measure) for measure in ("", "peritonitis_rate")]
+    flags = [list(m.flags(measure)) for measure in FLAGGED]
     said = (m.quarter, m.sight, m.figures.periods, flags, _code())
     return hashlib.sha256(repr(said).encode()).hexdigest()
 
@@ -89,4 +90,5 @@ def draw_latest(snapshot: Snapshot) -> None:
     figures = Figures(snapshot)
     quarters = [period for period in figures.periods if is_quarter(period)]
     if quarters:
-        drawn_sections(Material(figures, max(quarters), FIRST_READER))
+        flags = flags_of_clinic(snapshot.clinic)
+        drawn_sections(Material(figures, max(quarters), FIRST_READER, flags))

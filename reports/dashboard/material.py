@@ -28,7 +28,15 @@ class Sight:
     sees_trainers: bool
     sees_repeat_patients: bool
     sees_signals: bool
-    is_inside: bool  # the clinic's own people: drafts, Today, Decisions
+    is_inside: bool  # the clinic's own people: drafts, Today
+    may_decide: bool
+
+
+# Measures with a chart over time, on which decisions stand.
+FLAGGED = (
+    "peritonitis_rate", "exit_site_infection_rate", "tunnel_infection_rate",
+    "culture_negative_share",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from django.http import Http404, HttpRequest
 
 from reports.charts.chart import Chart
 from reports.dashboard.material import Material
 from reports.dashboard.sections import SECTIONS
 from reports.dashboard.sight import sight_of
+from reports.decision_flags import decision_flags
 from reports.rate_report.figures import Figures
 from reports.readers import open_periods
 from surveillance.models import Snapshot
@@ -16,7 +19,8 @@ from surveillance.models import Snapshot
 def material_of(request: HttpRequest, snapshot: Snapshot, quarter: str) -> Material:
     """The stored rows that this reader may see."""
     figures = Figures(snapshot, open_periods(request.user, snapshot, quarter))
-    return Material(figures, quarter, sight_of(request.user, snapshot))
+    flags = cache(decision_flags(request.user, snapshot.clinic))
+    return Material(figures, quarter, sight_of(request.user, snapshot), flags)
 
 
 def chart_of(request: HttpRequest, snapshot: Snapshot, quarter: str, name: str) -> Chart:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from clinic.decisions import WRITE
 from clinic.models import Person
 from clinic.roles import can
 from reports.dashboard.material import Sight
@@ -17,4 +18,5 @@ def sight_of(person: Person, snapshot: Snapshot) -> Sight:
         sees_repeat_patients=can(person, "dashboard.repeat_patients", snapshot),
         sees_signals=can(person, "dashboard.signals", snapshot),
         is_inside=can(person, "dashboard.clinic_draft", snapshot),
+        may_decide=can(person, WRITE, snapshot.clinic),
     )

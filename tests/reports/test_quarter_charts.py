@@ -17,7 +17,7 @@ from surveillance.models import Snapshot
 from tests.reports.stored import NUMBERS, QUARTER, YEAR
 from tests.reports.test_quarter import page
 
-EVERYTHING = Sight(*[True] * 6)
+EVERYTHING = Sight(*[True] * 7)
 _SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -90,13 +90,13 @@ def test_every_link_says_where_it_leads(draft) -> None:
 
 
 def test_no_link_for_whoever_may_not_open_a_recount(draft) -> None:
-    outside = Sight(False, False, False, False, True, False)
+    outside = Sight(False, False, False, False, True, False, False)
     for name, chart in charts(draft, outside).items():
         assert "<a " not in chart.svg and not any(chart.leads), name
 
 
 def test_trainer_cohorts_are_hidden_from_whoever_may_not_see_them(draft) -> None:
-    sight = Sight(True, True, False, True, True, True)
+    sight = Sight(True, True, False, True, True, True, True)
 
     assert "trainer_cohorts" in charts(draft)
     assert "trainer_cohorts" not in charts(draft, sight)
@@ -121,7 +121,7 @@ def test_fewer_than_three_trainers_are_not_compared(draft, monkeypatch) -> None:
 
 
 def test_an_auditor_sees_months_on_the_lanes(draft) -> None:
-    sight = Sight(True, False, False, False, True, False)
+    sight = Sight(True, False, False, False, True, False, False)
 
     assert re.search(r"\d+ Jan 2025", charts(draft)["lanes"].summary)
     assert not re.search(r"\d+ Jan 2025", charts(draft, sight)["lanes"].summary)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.urls import reverse
+
 from reports.charts.chart import Chart
 from reports.charts.lying_figures import Words, lying_figures
 from reports.charts.lying_layout import Line
@@ -28,7 +30,18 @@ def section(m: Material) -> PageSection:
         "trust", "Data trust",
         "From the lowest to the highest figure that the missing fields allow: no interval.",
         tuple(chart for chart in charts if chart),
+        links=_links(m),
     )  # fmt: skip
+
+
+def _links(m: Material) -> tuple[tuple[str, str], ...]:
+    """Restated quarters and open actions stand on pages of their own."""
+    place = [m.snapshot.clinic.uid]
+    versions = ("Versions and restatements", reverse("report", args=place))
+    if not m.sight.is_inside:
+        return (versions,)
+    open_actions = ("Open actions with owner and review date", reverse("decisions", args=place))
+    return (versions, open_actions)
 
 
 def _bound_rows(m: Material, measure: str) -> tuple[Row, Row] | None:
