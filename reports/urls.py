@@ -13,6 +13,7 @@ from reports.recount.views import recount
 from reports.report_page.deciding import prepare, send_back, sign
 from reports.report_page.downloads import report_file
 from reports.report_page.views import report, report_version
+from reports.rules_page.views import rules
 
 register_converter(PeriodConverter, "period")
 register_converter(QuarterConverter, "quarter")
@@ -30,6 +31,7 @@ urlpatterns = [
         name="section_numbers",
     ),
     path(f"{_CLINIC}/quarter/<quarter:period>/patients/", repeat_patients, name="repeat_patients"),
+    path(f"{_CLINIC}/quarter/<quarter:period>/rules/", rules, name="rules"),
     path(f"{_CLINIC}/measures.csv", measures_export, {"ending": "csv"}, name="measures_csv"),
     path(f"{_CLINIC}/measures.json", measures_export, {"ending": "json"}, name="measures_json"),
     path(f"{_CLINIC}/report/", report, name="report"),

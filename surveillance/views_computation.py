@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBadRequest
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from clinic.views.access import get_in_sight, reader_clinic
 from surveillance import jobs
 from surveillance.models import Computation
+from surveillance.rules import DEFAULT_RULE_SET, RULE_SETS
 
 COMPUTE = "compute.draft"
 LOOK_AGAIN_SECONDS = 2
@@ -27,7 +28,10 @@ _FINDINGS = {
 @require_POST
 def compute_now(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     clinic = reader_clinic(request, COMPUTE, clinic_uid)
-    asked = jobs.ask(clinic=clinic, by=request.user)
+    rule_set = request.POST.get("rule_set", DEFAULT_RULE_SET)
+    if rule_set not in RULE_SETS:
+        return HttpResponseBadRequest(f"rule_set: {' or '.join(RULE_SETS)}")
+    asked = jobs.ask(clinic=clinic, by=request.user, rule_set=rule_set)
     return redirect("computation", clinic.uid, asked.uid)
 
 

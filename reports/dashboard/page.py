@@ -41,6 +41,7 @@ def quarter_page(request: HttpRequest, snapshot: Snapshot, quarter: str) -> dict
         "quarter": quarter,
         "title": _title(quarter, is_year=period == year),
         "may_compute": can(request.user, "compute.draft", snapshot.clinic),
+        "may_compare_rules": _drafts(request, snapshot),
         "drawn": drawn_sections(material),
         "changed": later_draft(snapshot, quarter) if _drafts(request, snapshot) else None,
     } | _neighbours(figures, quarter)
