@@ -58,6 +58,7 @@ PAGES: dict[str, tuple[Shown, ...]] = {
     "repeat_patients": _director("quarter/2025-Q3/patients/"),
     "decisions": _director("decisions/"),
     "new_decision": _director("decisions/new/"),
+    "rules": _director("quarter/2025-Q3/rules/"),
     "report": _director("report/"),
     "prepare": _nurse("report/prepare/2025-Q4/"),
     "report_version": _director("report/{version}/"),
