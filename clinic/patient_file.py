@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 
+from clinic.blinding import JUDGEMENT, is_hidden
 from clinic.catalogue import name_key, scientific_name
 from clinic.columns import Column
 from clinic.forms.words import choice_words
@@ -134,20 +136,30 @@ _VERBS = {
     "withdraw": "withdrawn",
     "restore": "restored",
     "dissent": "dissented",
+    "ask": "asked for a second judgement",
+    "judge": "judged a second time",
 }
 
 
-def history(row: RecordRow) -> list[Change]:
+def history(row: RecordRow, reader: Any) -> list[Change]:
     """Who changed what when, the latest first."""
     events = AuditEvent.objects.filter(thing_uid=row.uid).order_by("-number")
-    zone = clinic_of(row).zone
+    zone, blind = clinic_of(row).zone, is_hidden(row, reader)
     return [
         Change(
-            day_text((at := event.at.astimezone(zone)).date()), f"{at:%H:%M}",
-            event.actor, _told(row, event), event.reason,
+            day_text((at := event.at.astimezone(zone)).date()), f"{at:%H:%M}", event.actor,
+            *((_HIDDEN, "") if blind and _judges(event) else (_told(row, event), event.reason)),
         )
         for event in events
     ]  # fmt: skip
+
+
+_HIDDEN = "changed what is hidden until your own judgement is saved"
+
+
+def _judges(event: AuditEvent) -> bool:
+    """Whether the event, or its reason, may tell the first judgement."""
+    return event.verb in ("record", "amend") and bool(JUDGEMENT & set(event.changes))
 
 
 def _told(row: RecordRow, event: AuditEvent) -> str:

@@ -37,10 +37,13 @@ _PARTS = (
 )  # fmt: skip
 
 
-def beside(episode: Any, may: dict[str, bool]) -> list[Beside]:
-    """Calls appear once there is one; the others wait for their first row."""
+def beside(episode: Any, may: dict[str, bool], hidden: bool) -> list[Beside]:
+    """Calls appear once there is one; the others wait for their first row; a first judgement is
+    left out for who is to judge without sight of it."""
     parts = []
     for subject, rows_name, name, title, note, add, empty in _PARTS:
+        if hidden and subject == "root_cause_reviews":
+            continue
         rows = list(getattr(episode, rows_name).filter(withdrawn_at=None).order_by("pk"))
         if rows or empty:
             tables = (row_table(subject, title, rows),) if rows else ()

@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from clinic.actions.rights import JUDGED, RIGHTS, amendable
+from clinic.blinding import is_hidden
 from clinic.clock import today
 from clinic.patient_file import history, row_tables
 from clinic.roles import can
@@ -19,6 +20,7 @@ from surveillance.episode_beside import beside
 from surveillance.episode_page import infection_page, peritonitis_page
 from surveillance.live import live
 from surveillance.patient_checks import exit_site_checks, observations
+from surveillance.second_judgement import second_judgement
 from surveillance.strip import strip, twelve_months_before
 
 
@@ -55,14 +57,15 @@ def episode(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
     open_fields = amendable(request.user, row)
     is_peritonitis = row.subject.name == "peritonitis"
     page = peritonitis_page if is_peritonitis else infection_page
-    may = _may(request, row.patient)
+    may, hidden = _may(request, row.patient), is_hidden(row, request.user)
     context = {
         "clinic": row.patient.clinic,
         "patient": row.patient,
         "row": row,
-        "changes": history(row),
+        "changes": history(row, request.user),
         "may": may,
-        "beside": beside(row, may) if is_peritonitis else [],
+        "beside": beside(row, may, hidden) if is_peritonitis else [],
+        "second": second_judgement(row, request.user) if is_peritonitis else None,
         "may_dissent": is_peritonitis and can(request.user, "episode.override_class", row),
         "may_amend": bool(open_fields),
         "full": len(open_fields) > len(JUDGED),

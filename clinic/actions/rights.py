@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from clinic.actions.audit import Actor
 from clinic.actions.refusals import refuse
+from clinic.blinding import JUDGEMENT, is_hidden
 from clinic.lineage import clinic_of
 from clinic.models import AuditEvent, Person, RecordRow
 from clinic.roles import can, clinics_where, conditions, grants_now
@@ -97,6 +98,8 @@ def fields_open_to(by: Actor | Person, row: RecordRow) -> frozenset[str]:
     everything = frozenset(column.name for column in row.subject) - {_NAMES.get(row.subject.name)}
     if not isinstance(by, Person) or RIGHTS[row.subject.name].amend != "episode.amend":
         return everything
+    if is_hidden(row, by):  # who is to judge blindly neither sees nor changes the first judgement
+        everything -= JUDGEMENT
     here = clinics_where(by, "episode.record").filter(pk=clinic_of(row).pk)
     return everything if here.exists() else everything & JUDGED
 

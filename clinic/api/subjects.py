@@ -23,6 +23,7 @@ from clinic.api.base import ApiView
 from clinic.api.filters import Asked, filter_names, ordering_names
 from clinic.api.limits import KEY_CHARACTERS, MOST_PAGE_ROWS
 from clinic.api.problems import Rejected
+from clinic.blinding import JUDGEMENT, hidden_episodes, is_hidden, open_to
 from clinic.capabilities import CAPABILITIES
 from clinic.lineage import path_to_clinic, path_to_patient, patient_of
 from clinic.models import MODELS, Clinic, Patient, RecordRow
@@ -56,6 +57,7 @@ class SubjectView(ApiView):
     def in_sight(self, model: type[RecordRow]) -> QuerySet[Any]:
         """Standing rows of this clinic, with the way up to their patient."""
         found = model.objects.filter(**{path_to_clinic(model): self.clinic}, withdrawn_at=None)
+        found = open_to(found, self.request.user)
         way = path_to_patient(model)
         return found.select_related(*([way] if way else []))
 
@@ -64,12 +66,18 @@ class SubjectView(ApiView):
         return {"clinic": self.clinic, "in_sight": self.in_sight, "warnings": {}}
 
     def shown(self, row: RecordRow) -> dict[str, Any]:
-        return rows_of.given(self.model)(row, context=self.context).data
+        return self._without_hidden(row, rows_of.given(self.model)(row, context=self.context).data)
+
+    def _without_hidden(self, row: RecordRow, told: dict[str, Any]) -> dict[str, Any]:
+        """Null, like what nobody has judged yet, for who is to judge without sight of it."""
+        hidden = JUDGEMENT & set(told) if is_hidden(row, self.request.user) else ()
+        return {**told, **dict.fromkeys(hidden)}
 
     def answer(self, row: RecordRow, context: dict[str, Any], status: int = 200) -> Response:
         said = [f"{name}: {one}" for name, many in context["warnings"].items() for one in many]
         row.warnings = [*said, *row.warnings]
-        return Response(rows_of.written(self.model)(row, context=context).data, status=status)
+        told = rows_of.written(self.model)(row, context=context).data
+        return Response(self._without_hidden(row, told), status=status)
 
     def log(self, request: Request, rows: list[RecordRow]) -> None:
         log_read(
@@ -92,9 +100,16 @@ class Rows(SubjectView):
     def get(self, request: Request, clinic_uid: UUID) -> Response:
         self.clinic_in_sight(request, list_capability(self.rights.read))
         asked = Asked(self.model, request.query_params, self.clinic)
-        page = asked.page(asked.rows(self.in_sight(self.model), self.in_sight))
+        page = asked.page(asked.rows(self._listed(request), self.in_sight))
         self.log(request, page["results"])
         return Response(page | {"results": [self.shown(row) for row in page["results"]]})
+
+    def _listed(self, request: Request) -> QuerySet[Any]:
+        """A filter by the first judgement passes over what is hidden from the person."""
+        rows = self.in_sight(self.model)
+        if self.model.subject.name == "peritonitis" and JUDGEMENT & set(request.query_params):
+            return rows.exclude(pk__in=hidden_episodes(request.user))
+        return rows
 
     def post(self, request: Request, clinic_uid: UUID) -> Response:
         require(request, self.rights.record)

@@ -26,6 +26,7 @@ from clinic.models.local_words import ClinicText, LocalOrganismName
 from clinic.models.patients import Patient
 from clinic.models.people import Grant, Person
 from clinic.models.record import RecordRow
+from clinic.models.second_judgements import SecondJudgement
 from clinic.models.signing_in import OneTimeLink, OpenSession, SecondFactor
 from clinic.models.submissions import Submission
 from clinic.models.tokens import Token
@@ -84,6 +85,7 @@ __all__ = [
     "RecordRow",
     "RootCauseReview",
     "SecondFactor",
+    "SecondJudgement",
     "SettledGap",
     "Submission",
     "Susceptibility",

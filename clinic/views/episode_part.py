@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from clinic.actions import writing
 from clinic.actions.refusals import Conflict, Refused
+from clinic.actions.rights import fields_open_to
 from clinic.clock import now
 from clinic.forms.amend_form import AmendForm
 from clinic.lineage import clinic_of
@@ -73,7 +74,8 @@ def episode_part(request: HttpRequest, clinic_uid: UUID, uid: UUID, name: str) -
 
 
 def _form(request: HttpRequest, part: Part, row: Peritonitis) -> AmendForm:
-    form = AmendForm(row=row, clinic=clinic_of(row), only=part.fields, data=request.POST or None)
+    only = fields_open_to(request.user, row).intersection(part.fields)
+    form = AmendForm(row=row, clinic=clinic_of(row), only=only, data=request.POST or None)
     if "presented_at" in part.fields and row.presented_at is None:  # who arrives, arrives now
         form.initial["presented_at"] = now().replace(second=0, microsecond=0)
     return form

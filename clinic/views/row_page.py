@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from clinic.blinding import open_to
 from clinic.exit_site import calls_for_infection, finding, score_text
 from clinic.forms.record_form import plain_words
 from clinic.lineage import clinic_of
@@ -21,7 +22,7 @@ from clinic.views.around import around, home_of
 def row_in_sight(
     request: HttpRequest, capability: str, clinic_uid: UUID, subject: str, uid: UUID
 ) -> Any:
-    rows = MODELS[subject].objects.filter(withdrawn_at=None)
+    rows = open_to(MODELS[subject].objects.filter(withdrawn_at=None), request.user)
     return reader_row(request, capability, clinic_uid, rows, uid)
 
 

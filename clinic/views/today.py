@@ -13,7 +13,15 @@ from django.views.decorators.http import require_safe
 
 from clinic.clock import today as today_in
 from clinic.decisions import READ, WRITE, Standing, decisions_due
-from clinic.due import Due, arrivals, due_soon, next_due, waiting_calls
+from clinic.due import (
+    Due,
+    arrivals,
+    due_soon,
+    judgements_asked,
+    next_due,
+    waiting_calls,
+    without_hidden,
+)
 from clinic.models import Clinic
 from clinic.roles import can
 from clinic.views.access import log_readers, reader_clinic
@@ -36,7 +44,9 @@ def today(request: HttpRequest, clinic_uid: UUID, effects: Effects) -> HttpRespo
     clinic = reader_clinic(request, "morning_list.read", clinic_uid)
     day = today_in(clinic)
     soon, may_write = due_soon(clinic, day), can(request.user, "episode.record", clinic)
-    lines = [
+    soon = without_hidden(soon, request.user)
+    lines = [line(due, clinic, 0, True) for due in judgements_asked(clinic, request.user)]
+    lines += [
         line(due, clinic, due.days_over(day), may_write) for due in soon if due.due_on <= day
     ]  # fmt: skip
     reviews = _reviews(request, clinic, day, effects)

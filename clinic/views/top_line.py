@@ -51,6 +51,8 @@ PAGES = (
             "amend",
             "withdraw",
             "dissent",
+            "ask_second",
+            "give_second",
             "episode_part",
             "restore",
         ),

@@ -16,6 +16,7 @@ from clinic.views.dissent import dissent
 from clinic.views.episode_part import episode_part
 from clinic.views.local_text import local_text
 from clinic.views.restore import restore
+from clinic.views.second_judgement import ask_second, give_second
 
 register_converter(SubjectConverter, "subject")
 register_converter(PartConverter, "part")
@@ -39,6 +40,8 @@ urlpatterns = [
     path(f"{_CLINIC}call/<uuid:uid>/flags/", call.red_flags, name="red_flags"),
     path(f"{_CLINIC}episodes/<uuid:uid>/dissent/", dissent, name="dissent"),
     path(f"{_CLINIC}episodes/<uuid:uid>/<step:name>/", episode_part, name="episode_part"),
+    path(f"{_CLINIC}episodes/<uuid:uid>/ask/", ask_second, name="ask_second"),
+    path(f"{_CLINIC}second/<episodes:subject>/<uuid:uid>/", give_second, name="give_second"),
     path(f"{_CLINIC}restore/<episodes:subject>/<uuid:uid>/", restore, name="restore"),
     path(f"{_CLINIC}patients/", patients.patients, name="patients"),
     path(f"{_CLINIC}patients/new/", patients.new_patient, name="new_patient"),

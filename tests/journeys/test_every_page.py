@@ -77,9 +77,12 @@ def ids(readers: dict[str, Reader]) -> dict[str, str]:
             found[name] = rows[0]["uid"]
     found["patient"], found["call"] = found["patients"], found["calls"]
     found["withdrawn"] = _withdrawn(api, found["patient"])
+    found["judged"] = api.rows("root_cause_reviews")[0]["peritonitis"]
+    _ask_a_second_judgement(nurse, found["judged"])
     nurse.open(f"{nurse.clinic}/gaps/")
     found["gap"] = _id_in(nurse, r"/gaps/([0-9a-f]{64})/")
     director = readers["hazel"]
+    found["decision"] = _decided(director)
     director.open(f"{director.clinic}/report/")
     found["version"] = _id_in(director, r"/report/([0-9a-f-]{36})/")
     return found | _of_people(readers["fennel"])
@@ -95,6 +98,25 @@ def _withdrawn(api: Api, patient: str) -> str:
     told = {"version": 1, "reason": "Entered for the wrong patient."}
     api.enter(f"peritonitis/{made['uid']}/withdraw", told)
     return str(made["uid"])
+
+
+def _ask_a_second_judgement(nurse: Reader, episode: str) -> None:
+    nurse.open(f"{nurse.clinic}/episodes/{episode}/ask/")
+    nurse.page.get_by_label("Director Hazel").check()
+    nurse.press("Ask for it")
+    assert "Director Hazel is asked" in nurse.page.inner_text("main")
+
+
+def _decided(director: Reader) -> str:
+    """A decision of the first choices offered."""
+    director.open(f"{director.clinic}/decisions/new/")
+    for group in director.page.locator("main fieldset").all():
+        group.locator("input").first.check()
+    for box in director.page.locator("main textarea, main input[type=text]").all():
+        if not box.input_value():
+            box.fill("Clamps are cleaned first.")
+    director.press("Keep the decision")
+    return _id_in(director, r"/decisions/([0-9a-f-]{36})/")
 
 
 def _of_people(administrator: Reader) -> dict[str, str]:
