@@ -8,7 +8,13 @@ from reports.rate_report.files import ReportFile
 from reports.reading_log import log_download
 from surveillance.models import Snapshot
 
-_KINDS = {"csv": "text/csv; charset=utf-8; header=present", "json": "application/json"}
+_KINDS = {
+    "csv": "text/csv; charset=utf-8; header=present",
+    "json": "application/json",
+    "pdf": "application/pdf",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "zip": "application/zip",
+}
 
 
 def file_response(

@@ -16,7 +16,11 @@ from surveillance.models import Snapshot
 
 def recipient_of(person: Person, snapshot: Snapshot) -> Recipient:
     """The person as the recipient of files: their own pseudonyms, trainers only if allowed."""
-    return Recipient(str(person.uid), can(person, "dashboard.trainer_cohort", snapshot))
+    return Recipient(
+        str(person.uid),
+        sees_trainers=can(person, "dashboard.trainer_cohort", snapshot),
+        sees_history=can(person, "dashboard.clinic_draft", snapshot),
+    )
 
 
 def sees_patients(person: Person, snapshot: Snapshot) -> bool:

@@ -1,4 +1,4 @@
-"""Real PostgreSQL, Redis and Chromium for tests: used where found, demanded in CI.
+"""Real PostgreSQL, Redis, Chromium and office programs for tests: used where found, demanded in CI.
 
 With REQUIRE_SERVICES=1 (as .ci/run sets it) a missing one is a failure; without it, the tests that
 need it say why they were left out. Loaded by pyproject.toml, so that every test folder has it.
@@ -7,7 +7,7 @@ need it say why they were left out. Loaded by pyproject.toml, so that every test
 import os
 import shutil
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from urllib.parse import urlsplit
 
 import pytest
@@ -51,6 +51,19 @@ def redis_url() -> Iterator[str]:
         client.flushdb()
         yield url
         client.flushdb()
+
+
+@pytest.fixture(scope="session")
+def found_tool() -> Callable[[str], str]:
+    """The path of a program of the machine: soffice, pdftotext, pdfinfo."""
+
+    def path_of(name: str) -> str:
+        found = shutil.which(name)
+        if found is None:
+            _missing(name)
+        return str(found)
+
+    return path_of
 
 
 @pytest.fixture(scope="session")

@@ -7,15 +7,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from reports.rate_report.documents import (
-    NOT_SIGNED,
-    rate_report_document,
-    report_periods,
-    state_text,
-)
+from reports.rate_report.as_json import document
+from reports.rate_report.material import NOT_SIGNED, report_periods, state_text
+from reports.rate_report.part import Report
 from reports.rate_report.period_text import path_text
+from reports.rate_report.report import rate_report
+from reports.rate_report.schema import package, table_path
 from reports.rate_report.tables import Cells, Recipient, TextTable, file_table, joined
-from reports.writers.csv import csv_bytes
+from reports.writers.csv import RFC_4180, csv_bytes
 from reports.writers.json import json_bytes
 from surveillance.models import Snapshot
 
@@ -71,9 +70,13 @@ def measure_rows_file(
     """Measure rows of several periods in one CSV, in canonical order."""
     table = joined([file_table(snapshot, "measures", one, to) for one in held])
     rows = sorted(filter(wanted, table.rows), key=_canonical_place)
-    marked = _marked(snapshot, TextTable(table.columns, rows))
+    return _measures_csv(snapshot, what, period, TextTable(table.columns, rows))
+
+
+def _measures_csv(snapshot: Snapshot, what: str, period: str, table: TextTable) -> ReportFile:
+    marked = _marked(snapshot, table)
     content = csv_bytes(marked.columns, marked.rows)
-    return ReportFile(file_name(snapshot, what, period, "csv"), content, len(rows))
+    return ReportFile(file_name(snapshot, what, period, "csv"), content, len(table.rows))
 
 
 _PLACE = ("clinic", "period_start", "period_end", "measure", "split", "band", "period")
@@ -85,15 +88,69 @@ def _canonical_place(row: Cells) -> tuple[str, ...]:
 
 def rate_report_csv(snapshot: Snapshot, period: str, to: Recipient) -> ReportFile:
     """The measure rows of a period's report, in canonical order, as one CSV."""
-    return measure_rows_file(snapshot, RATE_REPORT, period, report_periods(snapshot, period), to)
+    if not to.is_outside:
+        held = report_periods(snapshot, period)
+        return measure_rows_file(snapshot, RATE_REPORT, period, held, to)
+    table = next(one for one in rate_report(snapshot, period, to).tables if one.name == "measures")
+    rows = sorted(table.rows, key=_canonical_place)
+    return _measures_csv(snapshot, RATE_REPORT, period, TextTable(table.columns, rows))
 
 
-def rate_report_json(snapshot: Snapshot, period: str, to: Recipient) -> ReportFile:
-    """The whole report of a period as one JSON document."""
-    document = rate_report_document(snapshot, period, to)
-    rows = sum(len(table) for tables in document["periods"].values() for table in tables.values())
-    name = file_name(snapshot, RATE_REPORT, period, "json")
-    return ReportFile(name, json_bytes(document), rows)
+Writer = Callable[[Report], bytes]
 
 
-RATE_REPORT_FORMATS = {"csv": rate_report_csv, "json": rate_report_json}
+def json_of(report: Report) -> bytes:
+    return json_bytes(document(report))
+
+
+def xlsx_of(report: Report) -> bytes:
+    from reports.rate_report.workbook import workbook_bytes  # brings its writer only where asked
+
+    return workbook_bytes(report)
+
+
+def pdf_of(report: Report) -> bytes:
+    from reports.rate_report.on_paper import report_pdf
+
+    return report_pdf(report)
+
+
+def zip_of(report: Report) -> bytes:
+    """A bag with every other shape, each table as CSV, and the description of the tables."""
+    from reports.writers.bag import bag_bytes
+
+    name = _bag_name(report)
+    files = {table_path(one): csv_bytes(one.columns, one.rows, RFC_4180) for one in report.tables}
+    files |= {
+        "report.json": json_of(report), "report.xlsx": xlsx_of(report),
+        "report.pdf": pdf_of(report),
+        "datapackage.json": json_bytes(package(report, name.lower())),
+    }  # fmt: skip
+    head = report.head
+    info = {
+        "External-Description": f"Rate report {head['clinic']} {head['period']}, {head['state']}",
+        "External-Identifier": str(head["report_id"]),
+        "Bagging-Date": str(head["frozen_at"] or head["as_of"])[:10],
+    }
+    return bag_bytes(name, files, info)
+
+
+def _bag_name(report: Report) -> str:
+    said = f"{report.head['clinic']}-{path_text(str(report.head['period']))}-rate-report"
+    return re.sub(r"[^A-Za-z0-9]+", "-", said).strip("-")
+
+
+_WRITERS: dict[str, Writer] = {"json": json_of, "xlsx": xlsx_of, "pdf": pdf_of, "zip": zip_of}
+
+
+def rate_report_file(snapshot: Snapshot, period: str, ending: str, to: Recipient) -> ReportFile:
+    """A period's report in one shape; page, API and command all come here."""
+    if ending == "csv":
+        return rate_report_csv(snapshot, period, to)
+    report = rate_report(snapshot, period, to)
+    name = file_name(snapshot, RATE_REPORT, period, ending)
+    rows = sum(len(table.rows) for table in report.tables)
+    return ReportFile(name, _WRITERS[ending](report), rows)
+
+
+RATE_REPORT_FORMATS = ("csv", "json", "xlsx", "pdf", "zip")

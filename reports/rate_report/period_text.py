@@ -40,7 +40,7 @@ class QuarterConverter:
 class EndingConverter(QuarterConverter):
     """The ending of a file that a report offers."""
 
-    regex = "csv|json"
+    regex = "csv|json|xlsx|pdf|zip"
 
 
 def is_period(text: str) -> bool:

@@ -9,12 +9,13 @@ from django.utils.crypto import salted_hmac
 
 Cells = dict[str, str]
 _SALT = "reports.rate_report.pseudonyms"
+SERIES = "rate-report"  # a patient keeps one name through the reports of this series
 _LETTERS = 7  # 35 bits: in a clinic of 1,000 two patients share one about once in 70,000 clinics
 
 
 def pseudonym(recipient: str, clinic: str, thing: str, *more: str) -> str:
-    """A keyed name: stable for this recipient, unlinkable between recipients, not reversible."""
-    said = "\x1f".join((recipient, clinic, thing, *more))
+    """A keyed name: stable in this recipient's series, unlinkable between recipients."""
+    said = "\x1f".join((recipient, SERIES, clinic, thing, *more))
     digest = salted_hmac(_SALT, said, algorithm="sha256").digest()
     return base64.b32encode(digest).decode()[:_LETTERS]
 

@@ -30,9 +30,11 @@ class Recipient:
 
     key: str  # salts the pseudonyms: a person's random id, or 'host'
     sees_trainers: bool  # rows divided by trainer are for dashboard.trainer_cohort alone
+    sees_history: bool = False  # older periods than those that the report holds
+    is_outside: bool = False  # no lists of single patients, small cells hidden
 
 
-HOST = Recipient(key="host", sees_trainers=False)
+HOST = Recipient(key="host", sees_trainers=False, sees_history=True)
 
 
 def stored_table(snapshot: Snapshot, table: str, period: str = "") -> TextTable:

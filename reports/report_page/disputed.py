@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.http import HttpRequest
 
 from reports.rate_report.dissents import derived_text, dissents, dissents_for, onset_text
-from reports.rate_report.documents import report_periods
+from reports.rate_report.material import report_periods
 from reports.rate_report.tables import Cells
 from reports.readers import recipient_of, sees_patients
 from reports.reading_log import log_read

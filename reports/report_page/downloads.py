@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 
 from clinic.views.access import reader_snapshot
 from reports.downloads import file_response
-from reports.rate_report.files import RATE_REPORT, RATE_REPORT_FORMATS, ReportFile, table_file
+from reports.rate_report.files import RATE_REPORT, ReportFile, rate_report_file, table_file
 from reports.rate_report.tables import TABLES, Recipient
 from reports.readers import recipient_of, require_open_period, require_plain_counts
 from surveillance.models import Snapshot
@@ -37,7 +37,7 @@ def report_file(
 
 def _file(snapshot: Snapshot, what: str, period: str, ending: str, to: Recipient) -> ReportFile:
     if what == RATE_REPORT:
-        return RATE_REPORT_FORMATS[ending](snapshot, period, to)
+        return rate_report_file(snapshot, period, ending, to)
     if what not in TABLES or ending != "csv" or not _is_stored(snapshot, what, period):
         raise Http404
     return table_file(snapshot, what, period, to)

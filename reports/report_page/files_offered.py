@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from reports.rate_report.documents import report_periods
 from reports.rate_report.files import RATE_REPORT
+from reports.rate_report.material import report_periods
 from reports.rate_report.period_text import path_text, period_text
 from reports.rate_report.tables import TABLES
 from surveillance.models import Snapshot
@@ -17,6 +17,14 @@ _HOLDS = {
     "cases": "every episode, counted or not, and why",
     "days": "days at risk by band",
     "ledger": "days of each patient; sums to the days at risk",
+}
+
+_SHAPES = {
+    "pdf": "the report to read and to print, in thirteen parts",
+    "zip": "the report in every shape, with a manifest and table schemas: for the audit file",
+    "xlsx": "every table, and a sheet that recounts each figure by live formulas",
+    "json": "every table in one document",
+    "csv": "the figures of the quarter and of its rolling year",
 }
 
 
@@ -38,10 +46,9 @@ def offers(snapshot: Snapshot, quarter: str) -> list[Offer]:
     """The report as a whole first, then each table of the quarter and of its rolling year."""
     held = report_periods(snapshot, quarter)
     whole = [
-        Offer("Rate report, CSV", "the figures of the quarter and of its rolling year",
-              [(period_text(quarter), _address(snapshot, RATE_REPORT, quarter, "csv"))]),
-        Offer("Rate report, JSON", "everything below in one file",
-              [(period_text(quarter), _address(snapshot, RATE_REPORT, quarter, "json"))]),
+        Offer(f"Rate report, {ending.upper()}", says,
+              [(period_text(quarter), _address(snapshot, RATE_REPORT, quarter, ending))])
+        for ending, says in _SHAPES.items()
     ]  # fmt: skip
     return whole + [
         Offer(

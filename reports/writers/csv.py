@@ -4,12 +4,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 # A spreadsheet takes a cell that begins so for a formula, or passes over the blank before one.
 _BEGINS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?([eE][+-]?\d+)?")
 _NEEDS_QUOTES = re.compile(r'[",\r\n]')
+LINE_FEED, RFC_4180 = "\n", "\r\n"  # as the tables are stored; as the RFC has it
 
 
 def harmless(text: str) -> str:
@@ -27,8 +28,17 @@ def _cell(text: str) -> str:
     return safe
 
 
-def csv_bytes(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> bytes:
-    """A header row and the rows: UTF-8, commas, line feeds, quotes only where needed."""
-    lines = [",".join(columns)]
-    lines += [",".join(_cell(row[column]) for column in columns) for row in rows]
-    return ("\n".join(lines) + "\n").encode()
+def csv_lines(
+    columns: Sequence[str], rows: Iterable[Mapping[str, str]], line_end: str = LINE_FEED
+) -> Iterator[bytes]:
+    """The header row, then row by row: no more than one is held."""
+    yield (",".join(columns) + line_end).encode()
+    for row in rows:
+        yield (",".join(_cell(row[column]) for column in columns) + line_end).encode()
+
+
+def csv_bytes(
+    columns: Sequence[str], rows: Iterable[Mapping[str, str]], line_end: str = LINE_FEED
+) -> bytes:
+    """A header row and the rows: UTF-8, commas, quotes only where needed."""
+    return b"".join(csv_lines(columns, rows, line_end))

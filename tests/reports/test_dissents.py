@@ -76,12 +76,14 @@ def test_the_report_file_shows_both_under_pseudonyms(disputed, director, signed_
         "report_file", args=[disputed.clinic.uid, disputed.uid, "rate-report", QUARTER, "json"]
     )
     text = signed_in(director).get(address).content.decode()
-    (row,) = json.loads(text)["periods"][QUARTER]["dissents"]
+    parts = json.loads(text)["parts"]
+    listed = next(part for part in parts if part["name"] == "line_list")["tables"]["dissents"]
+    (row,) = [one for one in listed if one["period"] == QUARTER]
     assert (row["sequence"], row["dissent"], row["onset_month"]) == (
         "relapsing", "recurrent", "2025-02",
     )  # fmt: skip
-    assert set(row) == {"clinic", "patient", "episode", "onset_month", "sequence", "dissent"}
-    assert "Plover" not in text and "E2" not in text
+    assert set(row) == {"period", "patient", "episode", "onset_month", "sequence", "dissent"}
+    assert "Plover" not in text and '"E2"' not in text
 
 
 def test_a_dissent_of_another_period_is_not_in_this_one(disputed, nurse, signed_in) -> None:

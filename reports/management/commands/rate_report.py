@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from clinic.actions.audit import host_actor
 from clinic.models import Clinic
-from reports.rate_report.files import RATE_REPORT_FORMATS, ReportFile
+from reports.rate_report.files import RATE_REPORT_FORMATS, ReportFile, rate_report_file
 from reports.rate_report.period_text import is_period, quarter_of
 from reports.rate_report.tables import HOST
 from reports.reading_log import log_download
@@ -36,7 +36,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         snapshot = _snapshot(options["clinic"], options["period"])
-        file = RATE_REPORT_FORMATS[options["format"]](snapshot, options["period"], HOST)
+        file = rate_report_file(snapshot, options["period"], options["format"], HOST)
         _write_new(Path(options["output"]), file)
         log_download(snapshot, by=host_actor(), file=file, how="pseudonyms")
         self.stderr.write(f"{options['output']}: {file.rows} rows, SHA-256 {file.sha256}")
