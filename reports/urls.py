@@ -14,12 +14,15 @@ from reports.report_page.deciding import prepare, send_back, sign
 from reports.report_page.downloads import report_file
 from reports.report_page.views import report, report_version
 from reports.rules_page.views import rules
+from reports.watch import views as watch_views
+from reports.watch import work_views
 
 register_converter(PeriodConverter, "period")
 register_converter(QuarterConverter, "quarter")
 register_converter(EndingConverter, "ending")
 
 _CLINIC = "clinic/<uuid:clinic_uid>"
+_SIGNAL = f"{_CLINIC}/watch/<slug:rule>/<slug:band>/<slug:raised>"
 _VERSION = f"{_CLINIC}/report/<uuid:snapshot_uid>"
 
 urlpatterns = [
@@ -47,4 +50,14 @@ urlpatterns = [
         recount,
         name="recount",
     ),
+    path(f"{_CLINIC}/watch/", watch_views.watch, name="watch"),
+    path(f"{_CLINIC}/watch/<slug:chart>.csv", watch_views.watch_numbers, name="watch_numbers"),
+    path(f"{_CLINIC}/watch/<slug:rule>/", watch_views.signal_rule, name="signal_rule"),
+    path(f"{_SIGNAL}/", watch_views.signal, name="signal"),
+    path(f"{_SIGNAL}/cases.csv", watch_views.signal_rows, name="signal_lines"),
+    path(f"{_SIGNAL}/seen/", work_views.seen_by, name="signal_seen"),
+    path(f"{_SIGNAL}/investigate/", work_views.investigate, name="signal_investigate"),
+    path(f"{_SIGNAL}/note/", work_views.note, name="signal_note"),
+    path(f"{_SIGNAL}/close/", work_views.close, name="signal_close"),
+    path(f"{_SIGNAL}/step/<slug:name>/", work_views.step, name="signal_step"),
 ]

@@ -27,6 +27,7 @@ from clinic.models.patients import Patient
 from clinic.models.people import Grant, Person
 from clinic.models.record import RecordRow
 from clinic.models.second_judgements import SecondJudgement
+from clinic.models.signal_work import SignalEntry, SignalWork
 from clinic.models.signing_in import OneTimeLink, OpenSession, SecondFactor
 from clinic.models.submissions import Submission
 from clinic.models.tokens import Token
@@ -87,6 +88,8 @@ __all__ = [
     "SecondFactor",
     "SecondJudgement",
     "SettledGap",
+    "SignalEntry",
+    "SignalWork",
     "Submission",
     "Susceptibility",
     "TechniqueObservation",

@@ -58,6 +58,12 @@ PAGES = (
         ),
     ),
     Page("Quarter", "quarter", "dashboard.clinic_frozen", ("computation",)),
+    Page(
+        "Watch",
+        "watch",
+        "dashboard.signals",
+        ("signal", "signal_rule", "signal_note", "signal_close", "signal_step"),
+    ),
     Page("Decisions", "decisions", "action_log.read", ("new_decision", "review_decision")),
     Page("Report", "report", "quarter.list_versions", ("recount", "report_version", "prepare")),
     Page("Gaps", "gaps", "duplicate_list.read", ("settle_gap", "map_name")),

@@ -48,6 +48,7 @@ PAGES = (
     Route("patient.record", "GET", f"{_CLINIC}patients/new/"),
     Route("patient.read", "GET", f"{_CLINIC}patients/{{uid}}/", subject="patients"),
     Route("episode.read", "GET", f"{_CLINIC}episodes/{{uid}}/", subject="peritonitis"),
+    Route("dashboard.signals", "GET", f"{_CLINIC}watch/"),
     Route("action_log.read", "GET", f"{_CLINIC}decisions/"),
     Route("action_log.write", "GET", f"{_CLINIC}decisions/new/"),
     Route("quarter.list_versions", "GET", f"{_CLINIC}report/"),

@@ -85,7 +85,30 @@ def ids(readers: dict[str, Reader]) -> dict[str, str]:
     found["decision"] = _decided(director)
     director.open(f"{director.clinic}/report/")
     found["version"] = _id_in(director, r"/report/([0-9a-f-]{36})/")
+    found["signal"] = _signal_looked_into(director)
+    found["decision"] = _decided(director)
     return found | _of_people(readers["fennel"])
+
+
+def _signal_looked_into(director: Reader) -> str:
+    """The demonstration's first open signal, its checklist begun."""
+    director.open(f"{director.clinic}/watch/")
+    director.follow("Open Peritonitis rate")
+    director.press("Look into it")
+    return director.page.url.split("#")[0].split("/", 5)[5]
+
+
+def _decided(director: Reader) -> str:
+    director.open(f"{director.clinic}/decisions/new/")
+    page = director.page
+    page.fill("[name=decision]", "Reassessment within 60 days")
+    page.fill("[name=marker]", "catch-up of reassessments")
+    page.check("[name=measure][value=peritonitis_rate]")
+    page.locator("[name=owner]").first.check()
+    page.fill("[name=decided_on]", "2025-01-31")
+    page.fill("[name=review_on]", "2025-08-01")
+    director.press("Keep the decision")
+    return _id_in(director, r"/decisions/([0-9a-f-]{36})/")
 
 
 def _entered(api: Api, subject: str, parent: str) -> dict[str, Any]:

@@ -85,9 +85,9 @@ def test_who_works_in_two_clinics_chooses(signed_in, nurse, saltmere):
 @pytest.mark.parametrize(
     ("role", "pages"),
     [
-        ("nurse", ["Today", "Call", "Patients", "Quarter", "Decisions", "Report", "Gaps"]),
-        ("director", ["Today", "Patients", "Quarter", "Decisions", "Report", "People"]),
-        ("auditor", ["Quarter", "Decisions", "Report"]),
+        ("nurse", ["Today", "Call", "Patients", "Quarter", "Watch", "Decisions", "Report", "Gaps"]),
+        ("director", ["Today", "Patients", "Quarter", "Watch", "Decisions", "Report", "People"]),
+        ("auditor", ["Quarter", "Watch", "Decisions", "Report"]),
         ("administrator", ["People"]),
     ],
 )
