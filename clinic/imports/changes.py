@@ -1,13 +1,23 @@
-"""Writes what a load changes in rows that are stored already, one row at a time."""
+"""What a load changes in rows that are stored already: kept, then written one row at a time."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import F
 
-from clinic.imports.merge import Change
+from clinic.checks import CheckRow
 from clinic.models import MODELS
+
+
+@dataclass(slots=True)
+class Change:
+    """A stored row and the cells that a file fills or alters: column -> (old, new)."""
+
+    stored: CheckRow
+    row: CheckRow
+    cells: dict[str, tuple[Any, Any]]
 
 
 def apply_change(change: Change, links: dict[str, Any]) -> None:

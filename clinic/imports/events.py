@@ -8,7 +8,7 @@ from typing import Any
 from uuid import UUID
 
 from clinic.actions.audit import Actor, write_event
-from clinic.imports.merge import Change
+from clinic.imports.changes import Change
 from clinic.models import Clinic, Person
 
 

@@ -12,19 +12,11 @@ from typing import Any
 from clinic.checks import CheckRow
 from clinic.checks.parents import organism_key
 from clinic.columns import SUBJECTS, Subject, parent_keys
+from clinic.imports.changes import Change
 from clinic.imports.places import Remark
 from clinic.imports.tell import conflict_remark, said
 
 Key = tuple[Any, ...]
-
-
-@dataclass(slots=True)
-class Change:
-    """A stored row and the cells that a file fills or alters: column -> (old, new)."""
-
-    stored: CheckRow
-    row: CheckRow
-    cells: dict[str, tuple[Any, Any]]
 
 
 @dataclass

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 from clinic.checks import CheckRow, Finding, Mark
 from clinic.checks.rows import samples_of
 from clinic.columns import SUBJECTS
+from clinic.imports.changes import Change
 from clinic.imports.places import Place, Remark
 from clinic.models import AuditEvent
 from clinic.reading import day_text, shown
 
 if TYPE_CHECKING:
-    from clinic.imports.merge import Change
     from clinic.imports.source import Source
 
 
