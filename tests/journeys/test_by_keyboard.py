@@ -160,6 +160,7 @@ def test_two_amend_one_episode_and_both_are_in(
     assert nurse.unringed + other.unringed == []
 
 
+# bad_inputs.csv L08
 def test_a_patient_moves_away_and_is_new_elsewhere(
     service: Service, browser: Browser, nurse: Keyboard
 ) -> None:

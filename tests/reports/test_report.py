@@ -344,6 +344,7 @@ def test_what_the_export_does_not_know_is_refused_not_passed_over(
     assert "not one of yours" in answer.content.decode()
 
 
+# bad_inputs.csv S17
 def test_an_auditor_exports_only_what_was_granted(signed, saltmere, auditor, signed_in) -> None:
     client = signed_in(auditor)
 

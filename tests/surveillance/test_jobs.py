@@ -67,6 +67,7 @@ def test_a_day_after_today_is_refused(tern_quay: Clinic, nurse: Person) -> None:
         jobs.ask(clinic=tern_quay, by=nurse, as_of=date(2026, 2, 1))
 
 
+# bad_inputs.csv C07
 def test_a_broker_that_does_not_answer_loses_nothing(asked: Computation) -> None:
     with patch.object(tasks.compute, "apply_async", side_effect=ConnectionError("no broker")):
         jobs.send(asked.uid)

@@ -135,6 +135,7 @@ def database_refuses(monkeypatch):
     return lambda name: monkeypatch.setattr(name, refuse)
 
 
+# bad_inputs.csv C08
 def test_a_write_that_the_database_does_not_take_says_not_saved(
     bramble, tern_quay, p031, database_refuses
 ):

@@ -93,6 +93,7 @@ def test_days_are_read_as_files_are(bramble, patient, text, said):
     assert answer.status_code == 422 and said in answer.content.decode()
 
 
+# bad_inputs.csv N01
 def test_a_count_per_litre_is_asked_and_the_nurse_answers(bramble, episode):
     sent = {"sample": "S1", "leucocytes_per_ul": "0.65"}
     page = bramble.post(_add(episode, "effluent_samples"), sent)
@@ -113,6 +114,7 @@ def test_a_share_as_a_percentage_is_asked(bramble, episode, answer, stored):
     assert EffluentSample.objects.get().neutrophil_percent == stored
 
 
+# bad_inputs.csv D15
 def test_a_time_that_came_twice_is_asked(bramble, patient):
     sent = {"happened_at": "2025-10-26T01:30", "kind": "dry"}
     page = bramble.post(_add(patient, "contaminations"), sent)
@@ -146,6 +148,7 @@ def test_changing_a_filled_field_asks_why(bramble, episode):
     assert Peritonitis.objects.get().onset_on == date(2025, 3, 9)
 
 
+# bad_inputs.csv C01
 def test_the_second_of_two_sees_what_the_first_wrote_and_both_are_in(
     client, nurse, data_manager, episode
 ):
