@@ -14,6 +14,8 @@ _KINDS = {
     "pdf": "application/pdf",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     "zip": "application/zip",
+    "svg": "image/svg+xml",
+    "png": "image/png",
 }
 
 

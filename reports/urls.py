@@ -2,7 +2,7 @@
 
 from django.urls import path, register_converter
 
-from reports.dashboard.views import quarter, repeat_patients, section_numbers
+from reports.dashboard.views import chart_picture, quarter, repeat_patients, section_numbers
 from reports.measures_export import measures_export
 from reports.rate_report.period_text import (
     EndingConverter,
@@ -32,6 +32,18 @@ urlpatterns = [
         f"{_CLINIC}/quarter/<quarter:period>/<slug:section>.csv",
         section_numbers,
         name="section_numbers",
+    ),
+    path(
+        f"{_CLINIC}/quarter/<quarter:period>/<slug:chart>.svg",
+        chart_picture,
+        {"ending": "svg"},
+        name="chart_svg",
+    ),
+    path(
+        f"{_CLINIC}/quarter/<quarter:period>/<slug:chart>.png",
+        chart_picture,
+        {"ending": "png"},
+        name="chart_png",
     ),
     path(f"{_CLINIC}/quarter/<quarter:period>/patients/", repeat_patients, name="repeat_patients"),
     path(f"{_CLINIC}/quarter/<quarter:period>/rules/", rules, name="rules"),

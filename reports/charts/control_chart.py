@@ -203,6 +203,6 @@ def _names(plot: _Plot) -> str:
     shapes, y = [], plot.sheet.bottom
     for place, one in enumerate(plot.points):
         shapes.append(words(plot.x(place), y + 20, one.quarter[-2:], "", "middle"))
-        if one.quarter.endswith("Q1") or not place:
+        if one.quarter.endswith("Q1") or (not place and not one.quarter.endswith("Q4")):
             shapes.append(words(plot.x(place), y + 38, one.quarter[:4], "text-quiet", "middle"))
     return group(*shapes)

@@ -119,7 +119,10 @@ def _lane(one: Lane, y: float, scale: Scale, sheet: Sheet) -> str:
     shapes += _name(one.name, y, sheet)
     shapes.append(line(sheet.left, middle, sheet.width - 8, middle, "line-rule"))
     shapes += [_window(window, middle, scale, sheet) for window in one.windows]
-    marks = [_onset(onset, middle, scale, sheet) for onset in one.onsets]
+    marks = [
+        _onset(onset, middle + down, scale, sheet)
+        for onset, down in zip(one.onsets, _apart(one.onsets, scale, sheet), strict=True)
+    ]
     said = f"{one.name}: {_when(one)}"
     box = reach((sheet.left + sheet.width) / 2, middle, sheet.width - sheet.left, 26)
     inside = linked(one.address, said, box if one.address else "", *marks)
@@ -129,6 +132,18 @@ def _lane(one: Lane, y: float, scale: Scale, sheet: Sheet) -> str:
 
 def _name(name: str, y: float, sheet: Sheet) -> list[str]:
     return [words(0, y - 40, name)] if sheet.name_above else margin_name(name, y - 16)
+
+
+def _apart(onsets: Sequence[Onset], scale: Scale, sheet: Sheet) -> list[float]:
+    """Near marks step off the line by turns, so that each is seen."""
+    found: list[float] = []
+    last = float("-inf")
+    for onset in onsets:
+        x = scale.inside(onset.on.toordinal())
+        near = x - last < sheet.mark + 2
+        found.append(-found[-1] if near and found[-1] else (sheet.mark * 0.55 if near else 0.0))
+        last = x
+    return found
 
 
 def _onset(onset: Onset, y: float, scale: Scale, sheet: Sheet) -> str:

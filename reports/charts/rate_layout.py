@@ -99,11 +99,14 @@ def _flags(plot: _Plot) -> str:
     return flags_drawn(plot.flags, plot.x_of, 4, sheet.bottom, sheet.width)
 
 
+_GAP = 4  # between the figures of two points
+
+
 def _fitting(pairs: Sequence[Pair], sheet: Sheet) -> int:
     widest = max(
         (text_width(under_text(row, at)) for row, _ in pairs for _, at in under(row)), default=1
     )
-    return max(1, min(sheet.most, int((sheet.width - sheet.left) / max(widest, 1))))
+    return max(1, min(sheet.most, int((sheet.width - sheet.left) / (widest + _GAP))))
 
 
 def _grid(plot: _Plot) -> str:

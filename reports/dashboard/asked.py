@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from reports.rate_report.figures import Figures
@@ -14,10 +15,22 @@ MUCH_OVERDUE = 0.20  # our choice: a fifth of the patients
 _STEADY = "Nothing stands out of chance: go on as it is, or choose one thing to try and to measure?"
 
 
-def decision_asked(figures: Figures, period: str, alarms: list[Row]) -> str:
-    """`alarms`: the signal rows that stand at the end of the period, the gravest first."""
+@dataclass(frozen=True)
+class Asked:
+    """One question, and what it rests on."""
+
+    question: str
+    why: str = ""
+
+
+def decision_asked(figures: Figures, period: str, alarms: list[Row]) -> Asked:
+    """`alarms`: the signal rows that stand at the end of the period, the latest first."""
     if alarms:
-        return f"{alarms[0]['sentence']} Investigate it now, by whom and until when?"
+        return Asked("An alarm stands: who investigates it, until when?", alarms[0]["sentence"])
+    return Asked(_question(figures, period))
+
+
+def _question(figures: Figures, period: str) -> str:
     rate = figures.row(period, "peritonitis_rate")
     if rate is not None and rate["verdict"] == "misses":
         return (

@@ -68,7 +68,7 @@ def _page(m: Material) -> dict[str, Any]:
         "snapshot": m.snapshot, "clinic": m.snapshot.clinic, "quarter": m.quarter,
         "scale": verdict_scale(),
         "answers": answers(five_sentences(m.figures, period, why_more_episodes(cases))),
-        "asked": decision_asked(m.figures, period, m.alarms()),
+        "asked": decision_asked(m.figures, period, m.alarms_of_quarter()),
         "sections": [section(m) for section in SECTIONS],
         "rules": definitions(m.snapshot.rule_set),
         "sight": m.sight,

@@ -84,6 +84,11 @@ class Material:
         ]  # fmt: skip
         return sorted(found, key=lambda row: row["window_end"])
 
+    def alarms_of_quarter(self) -> list[Row]:
+        """Those that still ask for a decision, the latest first."""
+        first = parse_period(self.quarter).start.isoformat()
+        return [row for row in reversed(self.alarms()) if row["window_end"] >= first]
+
     def cases(self, period: str) -> list[Cells]:
         """The stored case rows of a period that the reader may see."""
         known = period in self.figures.periods

@@ -24,7 +24,10 @@ def material_of(request: HttpRequest, snapshot: Snapshot, quarter: str) -> Mater
 
 
 def chart_of(request: HttpRequest, snapshot: Snapshot, quarter: str, name: str) -> Chart:
-    material = material_of(request, snapshot, quarter)
+    return chart_in(material_of(request, snapshot, quarter), name)
+
+
+def chart_in(material: Material, name: str) -> Chart:
     charts = (chart for section in SECTIONS for chart in section(material).charts)
     found = next((chart for chart in charts if chart.name == name), None)
     if found is None:

@@ -14,6 +14,7 @@ from clinic.views.access import reader_clinic
 from reports.dashboard.choose import FROZEN, last_quarter, sees_drafts, version_for
 from reports.dashboard.numbers import numbers_file
 from reports.dashboard.page import empty_page, quarter_page
+from reports.dashboard.picture_files import picture_file
 from reports.dashboard.repeat_patients import REPEAT, repeat_patients_page
 from reports.downloads import file_response
 from reports.readers import require_open_period, require_plain_counts
@@ -39,6 +40,16 @@ def _version(request: HttpRequest, clinic: Clinic, period: str) -> Snapshot:
         require_open_period(request, FROZEN, snapshot, period)
         require_plain_counts(request.user, FROZEN, snapshot)
     return snapshot
+
+
+@require_safe
+def chart_picture(
+    request: HttpRequest, clinic_uid: UUID, period: str, chart: str, ending: str
+) -> HttpResponse:
+    """One drawing for slides, with the rights of its page."""
+    clinic = reader_clinic(request, FROZEN, clinic_uid)
+    snapshot = _version(request, clinic, period)
+    return file_response(request, snapshot, picture_file(request, snapshot, period, chart, ending))
 
 
 @require_safe

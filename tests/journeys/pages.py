@@ -103,6 +103,8 @@ NOT_SHOWN: dict[str, str] = {
     "signal_lines": "a file",
     "signal_seen": "only sent to",
     "signal_investigate": "only sent to; answers with the signal's page",
+    "chart_svg": "a file",
+    "chart_png": "a file",
     "measures_csv": "a file",
     "measures_json": "a file",
     "report_file": "a file",

@@ -69,7 +69,8 @@ def test_a_cluster_is_named_on_its_lane_and_asked_about(cluster) -> None:
     chart = clusters.section(m).charts[0]
     assert "out of chance" in chart.title
     assert 'class="window"' in chart.svg
-    assert found[0]["sentence"] in decision_asked(m.figures, YEAR, m.alarms())
+    asked = decision_asked(m.figures, YEAR, m.alarms())
+    assert asked.why == found[0]["sentence"]
 
 
 def test_without_an_alarm_no_window_is_drawn(draft) -> None:

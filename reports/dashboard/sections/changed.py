@@ -45,6 +45,8 @@ def _quarters(m: Material) -> Chart | None:
         _point(m, row, lower.get(_quarter_of(row)))
         for row in _of_rule(m, UPPER) if _quarter_of(row) in open_to
     ]  # fmt: skip
+    while points and points[0].rate is None:  # before anybody was at risk
+        points.pop(0)
     if not points:
         return None
     return control_chart(points, _title(points), _NOTE, m.flags(RATE))
@@ -95,8 +97,8 @@ def _sum_title(m: Material) -> str:
     alarms = m.alarms(CUSUM)
     if not alarms:
         return "The weekly sum raised no alarm in this year."
-    many = counted_text(len(alarms), "week", "weeks")
-    return f"The weekly sum stood over its limit in {many} of this year."
+    many = counted_text(len(alarms), "alarm", "alarms")
+    return f"The weekly sum raised {many} in this year: peritonitis came faster than it should."
 
 
 def _alarms(m: Material) -> list[str]:

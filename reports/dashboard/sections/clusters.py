@@ -55,8 +55,19 @@ def _lane(m: Material, name: str, cases: list[Cells]) -> Lane:
     row = m.figures.row(m.year, "organism_rate", "organism_group", name)
     row = row or m.figures.row(m.year, "peritonitis_rate", "organism_group", name)
     onsets = tuple(_onset(m, case) for case in sorted(own, key=lambda case: case["onset_on"]))
-    windows = tuple(_window(one) for one in m.alarms(RULE) if _is_of(one, name))
+    windows = _joined([_window(one) for one in m.alarms(RULE) if _is_of(one, name)])
     return Lane(ORGANISM_GROUPS.get(name, name), onsets, windows, m.lead(row) if row else "")
+
+
+def _joined(windows: list[Window]) -> tuple[Window, ...]:
+    """Windows that overlap are one stretch: an alarm comes again with each further patient."""
+    found: list[Window] = []
+    for one in sorted(windows, key=lambda window: window.first):
+        if found and one.first <= found[-1].last:
+            last = found.pop()
+            one = Window(last.first, max(last.last, one.last), f"{last.says} {one.says}")
+        found.append(one)
+    return tuple(found)
 
 
 def _is_of(alarm: Row, name: str) -> bool:
@@ -83,9 +94,11 @@ def _title(m: Material) -> str:
         return "Signals are not stored with this version."
     if not found:
         return "No group of organisms came closer together than chance allows."
-    names = " and ".join(sorted({_name(one["band"]) for one in found}))
-    stands = counted_text(len({one["band"] for one in found}), "cluster stands", "clusters stand")
-    return f"{stands} out of chance: {names}."
+    bands = {one["band"] for one in found}
+    if WATER in bands:  # each of them is among the water organisms
+        bands -= set(_WATER_GROUPS)
+    stands = counted_text(len(bands), "cluster stands", "clusters stand")
+    return f"{stands} out of chance: {' and '.join(sorted(map(_name, bands)))}."
 
 
 def _name(band: str) -> str:
@@ -93,7 +106,9 @@ def _name(band: str) -> str:
 
 
 def _sentences(m: Material) -> list[str]:
-    return [f"{_span(one)}: {one['sentence']}" for one in m.alarms(RULE)]
+    """The last alarm of each group: it holds the patients of the ones before."""
+    last = {one["band"]: one for one in m.alarms(RULE)}
+    return [f"{_span(one)}: {one['sentence']}" for one in last.values()]
 
 
 def _span(alarm: Row) -> str:

@@ -91,7 +91,7 @@ def test_long_history_keeps_the_latest_points():
     chart = rate_over_time(rows)
     assert len(chart.rows) == len(shapes(chart.svg)) == 16
     narrow = shapes(chart.svg_narrow)
-    assert len(narrow) == 10 and narrow[-1]["data-period"] == "2025-Q4/4q"
+    assert len(narrow) == 9 and narrow[-1]["data-period"] == "2025-Q4/4q"
 
 
 def test_no_rolling_year_yet_says_so():
