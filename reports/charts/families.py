@@ -129,7 +129,7 @@ def _lane(lane: Lane, first: int, sheet: Sheet, step: float, pixels: float, y: f
 
 def _bar(lane: Lane, place: int, count: int, x: float, y: float, pixels: float) -> str:
     tall = count * pixels
-    fill = "fill-data-4" if lane.name == "Water organisms" else "fill-mark"
+    fill = "fill-ink" if lane.name == "Water organisms" else "fill-mark"
     bar = box(x - 7, y - tall, 14, tall, fill)
     said = f"{lane.name}: {count}"
     number = words(x, y - tall - 4, str(count), "text-strong", "middle")

@@ -27,7 +27,7 @@ VISION = {
 # Inks that one picture shows beside each other, and paper.
 TOGETHER = (
     ("paper", "data-1", "data-4"),  # organism classes: a Gram-negative bar also has its slit
-    ("paper", "data-4", "mark"),  # water among the families; a grey bar has no sign of its own
+    ("paper", "ink", "mark"),  # water among the families
     ("paper", "ink", "accent"),  # ranges and targets
     ("paper", "ink", "attention"),  # alarms
 )
