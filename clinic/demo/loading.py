@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from clinic.actions.audit import write_event
+from clinic.actions.audit import Actor, write_event
 from clinic.demo.accounts import DEMO
 from clinic.demo.days import on_day
 from clinic.demo.known import known_by
@@ -41,16 +41,28 @@ def load_known(
 ) -> int:  # fmt: skip
     """Only what is new since the load before; returns how many rows that was."""
     rows = _news(known_by(whole, day), known_by(whole, before) if before else {})
-    write_record_folder(folder, rows)
     with on_day(day):
-        outcome = load(read_folder(folder), by=DEMO, progress=progress)
-        if outcome.faults:
-            raise CannotLoad(f"{folder}: {outcome.faults[0]}")
-        set_recorded(rows, ZoneInfo(numbers.time_zone))
+        store_rows(numbers, rows, folder, by=DEMO, progress=progress)
         write_event(
             clinic=None, by=DEMO, **LOADED, changes={"known_on": [None, day.isoformat()]}
         )  # fmt: skip
     return sum(map(len, rows.values()))
+
+
+def store_rows(
+    numbers: Parameters,
+    rows: Rows,
+    folder: Path,
+    *,
+    by: Actor,
+    progress: Callable[[int], object] = lambda rows: None,
+) -> None:
+    """By way of record files, then with the moments at which the rows were entered."""
+    write_record_folder(folder, rows)
+    outcome = load(read_folder(folder), by=by, progress=progress)
+    if outcome.faults:
+        raise CannotLoad(f"{folder}: {outcome.faults[0]}")
+    set_recorded(rows, ZoneInfo(numbers.time_zone))
 
 
 def _news(rows: Rows, before: Rows) -> Rows:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 import numpy as np
@@ -31,8 +31,12 @@ def network_rows(numbers: Parameters) -> Rows:
 
 def whole_rows(numbers: Parameters) -> Rows:
     """All that happens and when it is entered, days to come among it."""
-    rows: Rows = {"clinics": [_clinic_row(numbers, clinic) for clinic in numbers.clinics]}
-    for clinic in numbers.clinics:
+    return rows_of(numbers, numbers.clinics)
+
+
+def rows_of(numbers: Parameters, clinics: Sequence[ClinicNumbers]) -> Rows:
+    rows: Rows = {"clinics": [_clinic_row(numbers, clinic) for clinic in clinics]}
+    for clinic in clinics:
         for subject, made in clinic_rows(numbers, clinic).items():
             rows.setdefault(subject, []).extend(made)
     return rows

@@ -223,6 +223,7 @@ class Parameters:
     entry: EntryNumbers
     organisms: dict[str, Shares]
     susceptibility: dict[str, Shares]
+    names: dict[str, list[str]]  # of the clinics that a larger demonstration adds
     accounts: dict[str, Any]
 
 

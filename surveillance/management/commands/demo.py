@@ -13,9 +13,10 @@ from tqdm import tqdm
 
 from clinic.demo import accounts
 from clinic.demo.dissents import record_dissents
+from clinic.demo.larger import TooSmall, load_more, more_clinics
 from clinic.demo.loading import is_loaded, load_days, load_known
 from clinic.demo.network import whole_rows
-from clinic.demo.parameters import Parameters, read_parameters
+from clinic.demo.parameters import ClinicNumbers, Parameters, read_parameters
 from clinic.demo.record_folder import Rows
 from clinic.demo.serving import HOST, CannotServe, require_free, serve
 from surveillance.demo_signing import freeze
@@ -34,20 +35,29 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--no-serve", action="store_true", help="stop after computing")
         parser.add_argument("--port", type=int, default=8000, help="port of the web service (8000)")
+        parser.add_argument(
+            "--size", type=int, metavar="N",
+            help="patients when all clinics are full: adds steady clinics (default: none)",
+        )  # fmt: skip
 
-    def handle(self, *args: Any, no_serve: bool, port: int, **options: Any) -> None:
+    def handle(
+        self, *args: Any, no_serve: bool, port: int, size: int | None, **options: Any
+    ) -> None:
         numbers = read_parameters(PARAMETERS)
         _fix_the_day(numbers)
         try:
+            more = more_clinics(numbers, size) if size is not None else ()
             if not no_serve:
                 require_free(port)
-            self.build(numbers)
+            self.build(numbers, more)
             if not no_serve:
                 serve(port, ready=lambda: self.say_where_to_look(numbers, port))
+        except TooSmall as error:
+            raise CommandError(f"--size: {error}", returncode=CALL_IS_WRONG) from None
         except CannotServe as error:
             raise CommandError(str(error), returncode=MACHINE_IS_AT_FAULT) from None
 
-    def build(self, numbers: Parameters) -> None:
+    def build(self, numbers: Parameters, more: tuple[ClinicNumbers, ...]) -> None:
         """Each step leaves alone what an earlier run already did."""
         self.tell("preparing the database")
         call_command("migrate", verbosity=0)
@@ -61,8 +71,15 @@ class Command(BaseCommand):
         accounts.mark_as_demo()
         self.live_through(numbers)
         record_dissents(numbers)
-        self.tell(f"computing {len(numbers.clinics)} clinics")
-        call_command("compute_measures", stdout=self.stderr)
+        self.add(numbers, more)
+        self.tell(f"computing {len(numbers.clinics) + len(more)} clinics")
+        processes = min(4, os.cpu_count() or 1) if more else 1
+        call_command("compute_measures", processes=processes, stdout=self.stderr)
+
+    def add(self, numbers: Parameters, more: tuple[ClinicNumbers, ...]) -> None:
+        folder = Path(settings.DATA_DIR) / "demo_record"
+        for done in load_more(numbers, more, folder):
+            self.tell(f"steady clinics loaded: {done} of {len(more)}")
 
     def live_through(self, numbers: Parameters) -> None:
         """From load to load; the quarters that were frozen then are frozen in between."""
