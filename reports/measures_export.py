@@ -14,10 +14,12 @@ from clinic.roles import can, period_open, snapshots_where
 from clinic.views.access import reader_clinic
 from reports.downloads import file_response
 from reports.rate_report.files import ReportFile, file_name
+from reports.rate_report.masked import masked_table
 from reports.rate_report.period_text import is_period, quarter_of
 from reports.rate_report.tables import TRAINER_SPLITS
-from reports.readers import recipient_of, require_plain_counts
+from reports.readers import is_masked, recipient_of
 from reports.versions import best_snapshot, frozen_snapshots
+from reports.writers.csv import csv_bytes
 from surveillance.models import Snapshot
 from surveillance.snapshots import periods, table_bytes
 
@@ -38,9 +40,9 @@ def measures_export(request: HttpRequest, clinic_uid: UUID, ending: str) -> Http
     snapshot = _snapshot(request.user, clinic, period) if is_asked_well else None
     if snapshot is None:
         return _refused(NOT_YOURS)
-    require_plain_counts(request.user, EXPORT, snapshot)
     file = _FORMATS[ending](request.user, snapshot, period)
-    return file_response(request, snapshot, file)
+    how = "masked" if is_masked(request.user, EXPORT, snapshot) else "plain"
+    return file_response(request, snapshot, file, how)
 
 
 def _refused(sentence: str) -> HttpResponse:
@@ -51,11 +53,16 @@ def _snapshot(person: Person, clinic: Clinic, period: str) -> Snapshot | None:
     """The best version that holds the period and is open to this person."""
     if can(person, "dashboard.clinic_draft", clinic):
         return best_snapshot(clinic, quarter_of(period), period)  # no period: the whole draft
-    held = frozen_snapshots().filter(clinic=clinic, through=quarter_of(period))
+    held = frozen_snapshots().filter(clinic=clinic, through=_last_quarter(period))
     found = snapshots_where(person, EXPORT, held).order_by("-version").first()
     if found is None or period not in periods(found):
         return None
     return found if period_open(person, EXPORT, found, period) else None
+
+
+def _last_quarter(period: str) -> str:
+    """A calendar year stands in the version of its last quarter."""
+    return f"{period}-Q4" if len(period) == 4 else quarter_of(period)
 
 
 def _csv(person: Person, snapshot: Snapshot, period: str) -> ReportFile:
@@ -78,7 +85,10 @@ def _name(snapshot: Snapshot, period: str, ending: str) -> str:
 
 
 def _content(person: Person, snapshot: Snapshot, period: str) -> tuple[bytes, int]:
-    """The stored bytes; without trainer rows for whoever may not see them, else unchanged."""
+    """The stored bytes; masked or without trainer rows for whoever may not see more."""
+    if is_masked(person, EXPORT, snapshot):
+        table = masked_table(snapshot, period)
+        return csv_bytes(table.columns, table.rows), len(table.rows)
     content = table_bytes(snapshot, "measures", period)
     rows = list(csv.reader(io.StringIO(content.decode(), newline="")))
     if recipient_of(person, snapshot).sees_trainers:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest
@@ -23,14 +24,24 @@ def recipient_of(person: Person, snapshot: Snapshot) -> Recipient:
     )
 
 
+def outside_recipient(person: Person, snapshot: Snapshot) -> Recipient:
+    """The person as the reader of a report that may leave the clinic: nobody can be told apart."""
+    return replace(recipient_of(person, snapshot), sees_trainers=False, is_outside=True)
+
+
 def sees_patients(person: Person, snapshot: Snapshot) -> bool:
     """Record numbers on the page, or pseudonyms."""
     return can(person, "line_list.identified_page", snapshot)
 
 
+def is_masked(person: Person, capability: str, snapshot: Snapshot) -> bool:
+    """Whether this person gets small counts hidden here."""
+    return "masked" in conditions(person, capability, snapshot)
+
+
 def require_plain_counts(person: Person, capability: str, snapshot: Snapshot) -> None:
     """Masked pages are not drawn yet: whoever may have nothing else is refused."""
-    if "masked" in conditions(person, capability, snapshot):
+    if is_masked(person, capability, snapshot):
         raise PermissionDenied("Small counts would have to be hidden here; this comes later.")
 
 

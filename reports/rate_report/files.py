@@ -18,7 +18,7 @@ from reports.writers.csv import RFC_4180, csv_bytes
 from reports.writers.json import json_bytes
 from surveillance.models import Snapshot
 
-RATE_REPORT = "rate-report"
+RATE_REPORT, OUTSIDE_REPORT = "rate-report", "outside-report"
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ def rate_report_csv(snapshot: Snapshot, period: str, to: Recipient) -> ReportFil
         return measure_rows_file(snapshot, RATE_REPORT, period, held, to)
     table = next(one for one in rate_report(snapshot, period, to).tables if one.name == "measures")
     rows = sorted(table.rows, key=_canonical_place)
-    return _measures_csv(snapshot, RATE_REPORT, period, TextTable(table.columns, rows))
+    return _measures_csv(snapshot, OUTSIDE_REPORT, period, TextTable(table.columns, rows))
 
 
 Writer = Callable[[Report], bytes]
@@ -148,7 +148,7 @@ def rate_report_file(snapshot: Snapshot, period: str, ending: str, to: Recipient
     if ending == "csv":
         return rate_report_csv(snapshot, period, to)
     report = rate_report(snapshot, period, to)
-    name = file_name(snapshot, RATE_REPORT, period, ending)
+    name = file_name(snapshot, OUTSIDE_REPORT if to.is_outside else RATE_REPORT, period, ending)
     rows = sum(len(table.rows) for table in report.tables)
     return ReportFile(name, _WRITERS[ending](report), rows)
 

@@ -9,13 +9,19 @@ from django.views.decorators.http import require_safe
 
 from clinic.views.access import reader_snapshot
 from reports.downloads import file_response
-from reports.rate_report.files import RATE_REPORT, ReportFile, rate_report_file, table_file
+from reports.rate_report.files import (
+    OUTSIDE_REPORT,
+    RATE_REPORT,
+    ReportFile,
+    rate_report_file,
+    table_file,
+)
 from reports.rate_report.tables import TABLES, Recipient
-from reports.readers import recipient_of, require_open_period, require_plain_counts
+from reports.readers import outside_recipient, recipient_of, require_open_period
 from surveillance.models import Snapshot
 from surveillance.snapshots import periods
 
-FULL = "rate_report.full"
+FULL, OUTSIDE = "rate_report.full", "rate_report.outside"
 # Tables that list single patients go out with pseudonyms, to the clinic's own people too.
 _LISTS = ("cases", "ledger")
 
@@ -24,12 +30,16 @@ _LISTS = ("cases", "ledger")
 def report_file(
     request: HttpRequest, clinic_uid: UUID, snapshot_uid: UUID, what: str, period: str, ending: str
 ) -> HttpResponse:
+    capability = OUTSIDE if what == OUTSIDE_REPORT else FULL
     held = Snapshot.objects.select_related("clinic")
-    snapshot = reader_snapshot(request, FULL, clinic_uid, held, snapshot_uid)
-    require_plain_counts(request.user, FULL, snapshot)
-    require_open_period(request, FULL, snapshot, period)
+    snapshot = reader_snapshot(request, capability, clinic_uid, held, snapshot_uid)
+    require_open_period(request, capability, snapshot, period)
     if period not in periods(snapshot):
         raise Http404
+    if what == OUTSIDE_REPORT:
+        to = outside_recipient(request.user, snapshot)
+        file = rate_report_file(snapshot, period, ending, to)
+        return file_response(request, snapshot, file, how="masked")
     file = _file(snapshot, what, period, ending, recipient_of(request.user, snapshot))
     is_list = what in _LISTS or what == RATE_REPORT
     return file_response(request, snapshot, file, how="pseudonyms" if is_list else "plain")

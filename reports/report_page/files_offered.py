@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from reports.rate_report.files import RATE_REPORT
+from reports.rate_report.files import OUTSIDE_REPORT, RATE_REPORT
 from reports.rate_report.material import report_periods
 from reports.rate_report.period_text import path_text, period_text
 from reports.rate_report.tables import TABLES
@@ -42,8 +42,22 @@ def _address(snapshot: Snapshot, what: str, period: str, ending: str) -> str:
     return reverse("report_file", args=place)
 
 
-def offers(snapshot: Snapshot, quarter: str) -> list[Offer]:
-    """The report as a whole first, then each table of the quarter and of its rolling year."""
+def offers(snapshot: Snapshot, quarter: str, full: bool, outside: bool) -> list[Offer]:
+    """The report as a whole first, then its tables, then the report for readers outside."""
+    offered = _full(snapshot, quarter) if full else []
+    return offered + ([_outside(snapshot, quarter)] if outside else [])
+
+
+def _outside(snapshot: Snapshot, quarter: str) -> Offer:
+    """One row with every shape."""
+    links = [
+        (ending.upper(), _address(snapshot, OUTSIDE_REPORT, quarter, ending)) for ending in _SHAPES
+    ]
+    holds = "for boards and other clinics: no lists of patients, small counts hidden"
+    return Offer("Outside report", holds, links)
+
+
+def _full(snapshot: Snapshot, quarter: str) -> list[Offer]:
     held = report_periods(snapshot, quarter)
     whole = [
         Offer(f"Rate report, {ending.upper()}", says,

@@ -15,6 +15,7 @@ from clinic.views.access import reader_clinic, reader_snapshot
 from reports.rate_report.period_text import period_text
 from reports.readers import require_plain_counts
 from reports.report_page.disputed import disputed
+from reports.report_page.downloads import FULL, OUTSIDE
 from reports.report_page.files_offered import offers
 from reports.report_page.forms import ReturnForm, SignForm
 from reports.report_page.listing import LIST, quarters, version
@@ -58,7 +59,7 @@ def report_version(request: HttpRequest, clinic_uid: UUID, snapshot_uid: UUID) -
 def version_page(request: HttpRequest, snapshot: Snapshot, **forms: Any) -> dict[str, Any]:
     """The page of one version; a form that was refused stands in it as it was typed."""
     person, is_open = request.user, snapshot.state == "prepared"
-    inside = can(person, "rate_report.draft", snapshot)
+    inside, full = (can(person, one, snapshot) for one in ("rate_report.draft", FULL))
     return {
         "page_name": "Report",
         "head_cells": head_cells(snapshot, period_text(snapshot.through)),
@@ -66,8 +67,9 @@ def version_page(request: HttpRequest, snapshot: Snapshot, **forms: Any) -> dict
         "snapshot": snapshot,
         "version": version(snapshot, with_names=inside),
         "inside": inside,
-        "disputed": disputed(request, snapshot),
-        "offers": offers(snapshot, snapshot.through),
+        "disputed": disputed(request, snapshot) if full else [],
+        "offers": offers(snapshot, snapshot.through, full, can(person, OUTSIDE, snapshot)),
+        "full": full,
         "may_sign": is_open and can(person, "quarter.sign_off", snapshot),
         "is_own": snapshot.prepared_by_id == person.pk,
         "may_return": is_open and can(person, "quarter.return", snapshot),
