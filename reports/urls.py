@@ -14,6 +14,7 @@ from reports.report_page.deciding import prepare, send_back, sign
 from reports.report_page.downloads import report_file
 from reports.report_page.views import report, report_version
 from reports.rules_page.views import rules
+from reports.settings_page import views as settings_views
 from reports.watch import views as watch_views
 from reports.watch import work_views
 
@@ -62,6 +63,9 @@ urlpatterns = [
         recount,
         name="recount",
     ),
+    path(f"{_CLINIC}/settings/", settings_views.clinic_settings, name="clinic_settings"),
+    path(f"{_CLINIC}/settings/phase/", settings_views.agree, name="agree_phase"),
+    path(f"{_CLINIC}/settings/phase/<uuid:uid>/", settings_views.withdraw, name="withdraw_phase"),
     path(f"{_CLINIC}/watch/", watch_views.watch, name="watch"),
     path(f"{_CLINIC}/watch/<slug:chart>.csv", watch_views.watch_numbers, name="watch_numbers"),
     path(f"{_CLINIC}/watch/<slug:rule>/", watch_views.signal_rule, name="signal_rule"),

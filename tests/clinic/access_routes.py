@@ -48,6 +48,8 @@ PAGES = (
     Route("patient.record", "GET", f"{_CLINIC}patients/new/"),
     Route("patient.read", "GET", f"{_CLINIC}patients/{{uid}}/", subject="patients"),
     Route("episode.read", "GET", f"{_CLINIC}episodes/{{uid}}/", subject="peritonitis"),
+    Route("clinic.read", "GET", f"{_CLINIC}settings/"),
+    Route("baseline.amend", "GET", f"{_CLINIC}settings/phase/"),
     Route("dashboard.signals", "GET", f"{_CLINIC}watch/"),
     Route("action_log.read", "GET", f"{_CLINIC}decisions/"),
     Route("action_log.write", "GET", f"{_CLINIC}decisions/new/"),

@@ -82,10 +82,12 @@ def ids(readers: dict[str, Reader]) -> dict[str, str]:
     nurse.open(f"{nurse.clinic}/gaps/")
     found["gap"] = _id_in(nurse, r"/gaps/([0-9a-f]{64})/")
     director = readers["hazel"]
+    found["phase"] = _agreed(director)
     found["decision"] = _decided(director)
     director.open(f"{director.clinic}/report/")
     found["version"] = _id_in(director, r"/report/([0-9a-f-]{36})/")
     found["signal"] = _signal_looked_into(director)
+    found["phase"] = _agreed(director)
     found["decision"] = _decided(director)
     return found | _of_people(readers["fennel"])
 
@@ -96,6 +98,14 @@ def _signal_looked_into(director: Reader) -> str:
     director.follow("Open Peritonitis rate")
     director.press("Look into it")
     return director.page.url.split("#")[0].split("/", 5)[5]
+
+
+def _agreed(director: Reader) -> str:
+    director.open(f"{director.clinic}/settings/phase/")
+    director.page.fill("[name=first_day]", "2025-04-01")
+    director.page.fill("[name=reason]", "Reassessments are caught up.")
+    director.press("Agree on it")
+    return _id_in(director, r"/settings/phase/([0-9a-f-]{36})/")
 
 
 def _decided(director: Reader) -> str:
