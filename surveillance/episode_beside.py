@@ -52,6 +52,13 @@ def beside(episode: Any, may: dict[str, bool], hidden: bool) -> list[Beside]:
     return parts
 
 
+def recorded(infection: Any) -> list[Beside]:
+    """An infection's own answers: culture, treatment and outcome stand nowhere else."""
+    table = row_table("catheter_infections", "As it was entered", [infection])
+    part = ("catheter_infections", "Recorded", "Culture, last dose and outcome.", "", "")
+    return [Beside(*part, (table,), may_amend=False, may_add=False)]
+
+
 def dissents(episode: Any) -> list[str]:
     """Director Hazel, 14 Mar 2025: holds it for new. “…”"""
     zone = clinic_of(episode).zone

@@ -10,6 +10,7 @@ from clinic.patient_file import episodes_of, organisms_of, row_table, standing
 from surveillance.episode_beside import closing, decision, dissents
 from surveillance.episode_criteria import met_text, missing, peritonitis_rows, site_row
 from surveillance.episode_days import day_by_day
+from surveillance.episode_near import near
 from surveillance.episode_outcome import outcome_rows, outcome_text
 from surveillance.episode_words import at_risk, category, counted, mark, rules_said, title
 from surveillance.live import Live
@@ -51,6 +52,7 @@ def _peritonitis_verdict(episode: Any, case: dict[str, Any], now: Live) -> dict[
         "met": met_text(case),
         "outcomes": outcome_rows(episode, case, now),
         "outcome": outcome_text(episode, case, now),
+        "near": near(episode, case, now),
     }
 
 
@@ -74,6 +76,7 @@ def infection_page(row: Any, now: Live) -> dict[str, Any]:
         "index_address": _index_address(row, cases[0], "infection"),
         "criteria": [site_row(row, case) for case in cases],
         "met": "Only the sites named are judged; redness alone never counts.",
+        "near": near(row, cases[0], now),
     }
 
 

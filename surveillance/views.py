@@ -16,7 +16,7 @@ from clinic.patient_file import history, row_tables
 from clinic.roles import can
 from clinic.views.in_sight import episode_in_sight, patient_in_sight
 from surveillance import patient_page
-from surveillance.episode_beside import beside
+from surveillance.episode_beside import beside, recorded
 from surveillance.episode_page import infection_page, peritonitis_page
 from surveillance.live import live
 from surveillance.patient_checks import exit_site_checks, observations
@@ -64,7 +64,7 @@ def episode(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpResponse:
         "row": row,
         "changes": history(row, request.user),
         "may": may,
-        "beside": beside(row, may, hidden) if is_peritonitis else [],
+        "beside": beside(row, may, hidden) if is_peritonitis else recorded(row),
         "second": second_judgement(row, request.user) if is_peritonitis else None,
         "may_dissent": is_peritonitis and can(request.user, "episode.override_class", row),
         "may_amend": bool(open_fields),

@@ -58,6 +58,13 @@ _OF_THE_COURSE = (
     ("peritonitis", "first_antibiotic_at", "first antibiotic", "refractory share"),
     ("catheter_infections", "therapy_completed_on", "last dose", _NEXT),
 )
+# Long overdue, it has left Today.
+_OPEN_ACTION = (
+    "root_cause_reviews",
+    "closed_on",
+    "close of the action",
+    "no figure; what was to be done",
+)
 # Without any row of the subject.
 _ROWS = (
     ("pd_spells", "no PD spell at all", "days at risk: nothing of this patient can count"),
@@ -92,6 +99,9 @@ def _of_patient(rows: Rows, uid: UUID, over: date) -> Iterator[Missing]:
         )
     yield from _signs(rows)
     yield from _samples(rows)
+    yield from _of_rows(
+        rows, *_OPEN_ACTION, lambda row: bool(row["due_on"] and row["due_on"] <= over)
+    )
 
 
 def _of_rows(

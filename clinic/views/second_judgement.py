@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 from uuid import UUID
 
@@ -53,7 +54,8 @@ class JudgeForm(forms.Form):
     def __init__(self, *args: Any, clinic: Clinic, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name in _ASKED:
-            self.fields[name] = CellField(SUBJECTS["root_cause_reviews"].column(name), clinic)
+            column = SUBJECTS["root_cause_reviews"].column(name)
+            self.fields[name] = CellField(replace(column, required=name == "route"), clinic)
 
 
 def _colleagues(episode: Peritonitis, by: Person) -> list[Person]:

@@ -189,3 +189,15 @@ def test_an_organism_as_typed_runs_nowhere(signed_in, nurse, patient):
     for address in (f"episodes/{episode.uid}", f"patients/{patient.uid}"):
         page = client.get(f"/clinic/{patient.clinic.uid}/{address}/").content.decode()
         assert "<img" not in page and "&lt;img" in page
+
+
+def test_an_infection_and_a_peritonitis_near_it_lead_to_each_other(read, patient):
+    episode = make_peritonitis(patient, onset_on=date(2025, 5, 1), therapy_completed_on=None)
+    make_isolate(make_sample(episode))
+    infection = make_catheter_infection(patient, organism="S. aureus", refractory="no")
+    make_catheter_infection(patient, infection="X9", onset_on=date(2024, 9, 1))
+    page = read(infection)
+    assert "Peritonitis E1 of 1 May 2025, catheter-related" in page
+    assert "S. aureus" in page and "As it was entered" in page
+    page = read(episode)
+    assert "Exit-site infection X1 of 5 Jun 2025" in page and "X9" not in page

@@ -154,3 +154,19 @@ def test_a_director_reads_the_list_without_forms(signed_in, director, patient, t
 def test_with_nothing_due_the_page_says_so(signed_in, nurse, tern_quay):
     page = signed_in(nurse).get(f"/clinic/{tern_quay.uid}/today/").content.decode()
     assert "Nothing is due today." in page
+
+
+def test_an_action_long_overdue_stands_on_gaps_and_no_more_on_today(patient, tern_quay):
+    from clinic.gaps import missing_fields
+    from clinic.models import RootCauseReview
+
+    episode = make_peritonitis(patient, resolved="yes", first_antibiotic_at=_at(300))
+    review = RootCauseReview.objects.create(
+        peritonitis=episode, reviewed_on=_ago(290), action="Observe at home", due_on=_ago(181)
+    )
+    assert _said(tern_quay) == []
+    (found,) = missing_fields(tern_quay)
+    assert any("close of the action" in field.what for field in found.fields)
+    review.due_on = _ago(170)
+    review.save()
+    assert _said(tern_quay) == [("Action of the root-cause review", 170)]
