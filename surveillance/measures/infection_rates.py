@@ -28,8 +28,12 @@ def counted(*kinds: int) -> RowsOf:
     return rows
 
 
-def _divided(facts: Facts, rows: Ints, split: str) -> Figure:
-    """An episode belongs to the band of its onset day, which has days, since it is at risk."""
+def divided(facts: Facts, rows: Ints, split: str) -> Figure:
+    """Rows and days by the bands of a split.
+
+    An episode belongs to the band of its onset day, which has days, since it is at risk.
+    Test: tests/surveillance/measures/test_compute.py.
+    """
     days, made, at = facts.band_days[split], facts.made, facts.at
     band = facts.steps[split].steps.at(at.line.at(made.rows.patient[rows], made.rows.onset[rows]))
     cell = days.cell(made.clinic[rows], band)
@@ -64,7 +68,7 @@ def rate(rows_of: RowsOf) -> Callable[[Facts], Iterator[Figure]]:
         rows = rows_of(facts)
         yield Figure(facts.case_counts(rows), facts.clinic_days, facts.clinics)
         for split in facts.band_days:
-            yield _divided(facts, rows, split)
+            yield divided(facts, rows, split)
 
     return figures
 

@@ -27,11 +27,17 @@ def temporal_scan_p(window_count: int, total_count: int, window_fraction: float)
     k, n, w = window_count, total_count, window_fraction
     if not (1 <= k <= n and 0 < w < 1):
         raise ValueError(f"{k} of {n} in a window of {w}: 1 <= k <= N and 0 < w < 1")
-    at_k = comb(n, k) * w**k * (1 - w) ** (n - k)
-    p = (k / w - n - 1) * at_k + 2 * float(special.bdtrc(k - 1, n, w))
+    # The formula falls below 0 where k is near what chance puts into a window, or fewer: the
+    # chance of k or more is never less than that of more.
+    p = max(_naus(more, n, w) for more in range(k, n + 1))
     expected = n * w
     rest = (n - k) * log((n - k) / (n - expected)) if k < n else 0.0
     return ScanChance(min(1.0, max(0.0, p)), k * log(k / expected) + rest, k > n / 2 and w <= 0.5)
+
+
+def _naus(k: int, n: int, w: float) -> float:
+    at_k = comb(n, k) * w**k * (1 - w) ** (n - k)
+    return (k / w - n - 1) * at_k + 2 * float(special.bdtrc(k - 1, n, w))
 
 
 @dataclass(frozen=True)
