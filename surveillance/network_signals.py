@@ -11,8 +11,10 @@ from surveillance.models import Snapshot
 from surveillance.network import kept_periods
 from surveillance.periods import Period, day_number, parse_period
 from surveillance.rules import RULE_SETS
+from surveillance.signals.looks import RULE as LOOKS
+from surveillance.signals.looks import network_looks_block
 from surveillance.signals.network_rates import STRATA, Clinics, network_signals
-from surveillance.signals.rows import signal_frame
+from surveillance.signals.rows import Block, signal_frame
 from surveillance.snapshots import periods, table_rows
 from surveillance.table_text import table_text
 
@@ -23,19 +25,21 @@ Counted = dict[str, tuple[int, int]]  # by band: episodes and patient-days
 
 def network_signal_rows(
     network: str, snapshots: Sequence[Snapshot], period: str, rule_set: str
-) -> pd.DataFrame | None:
-    """Funnel and standardised ratios of a network in a rolling year, or in each of them.
+) -> pd.DataFrame:
+    """Funnel and standardised ratios of a network in a rolling year, or in each of them; and how
+    often luck raises an alarm in some clinic.
 
     period: as 2025-Q3/4q, or empty for every one that all clinics know to its end.
     """
     names = [*(snapshot.clinic.code for snapshot in snapshots), network]
     days_per_year = RULE_SETS[rule_set].number("days_per_year")
-    blocks = []
+    blocks: list[Block] = []
     for one in map(parse_period, kept_periods(snapshots, period)):
         if one.kind == "rolling_year":
             found = [_counted(snapshot, one) for snapshot in snapshots]
             blocks += network_signals(_clinics(found, one, days_per_year))
-    return signal_frame(blocks, names) if blocks else None
+    blocks.append(_looks(snapshots))
+    return signal_frame(blocks, names)
 
 
 def network_signal_bodies(
@@ -43,8 +47,18 @@ def network_signal_bodies(
 ) -> Iterator[str]:
     """The same as canonical CSV without a header."""
     frame = network_signal_rows(network, snapshots, period, rule_set)
-    if frame is not None:
-        yield table_text("signals", frame).partition("\n")[2]
+    yield table_text("signals", frame).partition("\n")[2]
+
+
+def _looks(snapshots: Sequence[Snapshot]) -> Block:
+    own = [
+        row["false_alarms_per_year"] or 0.0
+        for snapshot in snapshots
+        for row in table_rows(snapshot, "signals")
+        if row["rule"] == LOOKS
+    ]
+    last_day = min(day_number(snapshot.as_of) for snapshot in snapshots)
+    return network_looks_block(len(snapshots), last_day, own)
 
 
 def _counted(snapshot: Snapshot, period: Period) -> Counted:

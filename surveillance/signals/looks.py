@@ -43,3 +43,20 @@ def looks_block(blocks: Sequence[Block], clinics: int) -> Block:
         RULE, clinic, last[clinic], last[clinic], LINES, np.nan, np.nan, np.nan, total[clinic],
         sentence,
     )  # fmt: skip
+
+
+def network_looks_block(network: int, last_day: int, of_clinics: Sequence[float]) -> Block:
+    """The same for a network: the chance alarms of its clinics' newest looks, all together.
+
+    network: its place among the names of the frame; of_clinics: each clinic's chance alarms a year.
+    Source: statistics.md 2.22. Test: tests/surveillance/signals/test_looks.py.
+    """
+    together, clinics = float(sum(of_clinics)), len(of_clinics)
+    sentence = (
+        f"{LINES} lines in each of {clinics} clinics are watched for alarms. Luck alone raises one "
+        f"of them, in some clinic, {luck_words(together)}."
+    )
+    return Block(
+        RULE, np.array([network]), [last_day], last_day, LINES * clinics, np.nan, np.nan, np.nan,
+        together, [sentence],
+    )  # fmt: skip

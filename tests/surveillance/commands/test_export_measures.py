@@ -139,18 +139,12 @@ def test_a_networks_signals_hold_its_clinics_beside_each_other(two_computed, cap
     funnel = [row for row in rows if row["rule"] == "funnel" and row["window_end"] == "2025-12-31"]
     assert [row["clinic"] for row in funnel] == ["SM", "TQ"]
     assert {row["rule"] for row in rows} >= {"peritonitis_cusum", "standardised_ratio"}
-    (spread,) = rows_of(
-        export(capsys, table="signals", network="Estuary & Fells", period="2025-Q4/4q")
-    )[-1:] or [{}]
-    assert spread["window_end"] == "2025-12-31"
-
-
-def test_a_networks_nowcast_sums_its_clinics_before_it_carries_on(two_computed, capsys) -> None:
-    own = rows_of(export(capsys, table="estimates"))
-    network = rows_of(export(capsys, table="estimates", network="Estuary & Fells"))
-    assert network[: len(own)] == own
-    for row in network[len(own) :]:
-        assert (row["clinic"], row["method"]) == ("Estuary & Fells", "chain_ladder")
+    (looks,) = [
+        row for row in rows if row["clinic"] == "Estuary & Fells" and row["rule"] == "looks"
+    ]
+    assert looks["observed"] == "36"
+    year = rows_of(export(capsys, table="signals", network="Estuary & Fells", period="2025-Q4/4q"))
+    assert {row["window_end"] for row in year if row["rule"] == "funnel"} == {"2025-12-31"}
 
 
 def test_an_existing_file_is_left_alone(computed: Clinic, tmp_path: Path) -> None:

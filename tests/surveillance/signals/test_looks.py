@@ -2,6 +2,7 @@
 
 import pytest
 
+from surveillance.signals.looks import network_looks_block
 from tests.surveillance.records import make_record
 from tests.surveillance.signals.watched import clinic, signal_frame_of, signals
 
@@ -21,3 +22,11 @@ def test_the_looks_add_up_the_newest_line_of_every_alarm() -> None:
 
 def test_nothing_dated_is_not_looked_at() -> None:
     assert signals(make_record(), "looks") == []
+
+
+def test_a_network_s_looks_are_those_of_its_clinics_together() -> None:
+    """Six clinics at once in seven years each: about one a year somewhere. statistics.md 2.22."""
+    block = network_looks_block(6, 0, [0.15] * 6)
+    assert block.false_alarms_per_year == pytest.approx(0.9)
+    assert block.observed == 18 * 6
+    assert "in some clinic, about once in 1.1 years" in block.sentence[0]

@@ -32,17 +32,19 @@ def test_a_record_too_young_to_tell_raises_no_alarm() -> None:
 
 def test_once_in_about_1200_years_at_0_6_a_year() -> None:
     """Source: statistics.md 2.22."""
-    assert 1 / cluster_alarms_per_year(0.6) == pytest.approx(1200, rel=0.02)
+    assert 1 / cluster_alarms_per_year(0.6) == pytest.approx(1200, rel=0.03)
 
 
-@pytest.mark.parametrize("rate", [3.0, 8.0])
+@pytest.mark.parametrize("rate", [1.0, 3.0, 8.0, 19.0, 30.0])
 def test_chance_alarms_agree_with_a_simulation(rate: float) -> None:
-    """A plain walk through made-up isolates, counting each look that is over."""
+    """A plain walk through made-up isolates; a look that is over within 8 weeks of another is the
+    same alarm."""
     years, draw = 4_000, np.random.default_rng(20261127)
     onset = np.sort(draw.uniform(0, years * 365.25, draw.poisson(rate * years)))
     inside = np.arange(len(onset)) - np.searchsorted(onset, onset - WINDOW_DAYS) + 1
     total = np.arange(len(onset)) - np.searchsorted(onset, onset - LOOK_BACK_DAYS) + 1
     over = [one > quiet_limit(int(all_ - one)) for one, all_ in zip(inside, total, strict=True)]
-    seen = sum(over) / years
-    assert cluster_alarms_per_year(rate) == pytest.approx(seen, abs=0.01)
-    assert seen > 0.002
+    days = onset[np.array(over)]
+    seen = (1 + int((np.diff(days) > WINDOW_DAYS).sum())) / years
+    assert cluster_alarms_per_year(rate) == pytest.approx(seen, abs=0.004)
+    assert seen > 0.0005
