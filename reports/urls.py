@@ -4,6 +4,7 @@ from django.urls import path, register_converter
 
 from reports.dashboard.views import chart_picture, quarter, repeat_patients, section_numbers
 from reports.measures_export import measures_export
+from reports.network_page.views import network
 from reports.rate_report.period_text import (
     EndingConverter,
     PeriodConverter,
@@ -48,6 +49,7 @@ urlpatterns = [
     ),
     path(f"{_CLINIC}/quarter/<quarter:period>/patients/", repeat_patients, name="repeat_patients"),
     path(f"{_CLINIC}/quarter/<quarter:period>/rules/", rules, name="rules"),
+    path(f"{_CLINIC}/network/<quarter:period>/", network, name="network"),
     path(f"{_CLINIC}/measures.csv", measures_export, {"ending": "csv"}, name="measures_csv"),
     path(f"{_CLINIC}/measures.json", measures_export, {"ending": "json"}, name="measures_json"),
     path(f"{_CLINIC}/report/", report, name="report"),

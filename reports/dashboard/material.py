@@ -30,6 +30,7 @@ class Sight:
     sees_signals: bool
     is_inside: bool  # the clinic's own people: drafts, Today
     may_decide: bool
+    sees_network: bool = False
 
 
 # Measures with a chart over time, on which decisions stand.

@@ -6,6 +6,7 @@ from clinic.decisions import WRITE
 from clinic.models import Person
 from clinic.roles import can
 from reports.dashboard.material import Sight
+from reports.network_page.clinics import NETWORK
 from reports.readers import sees_patients
 from surveillance.models import Snapshot
 
@@ -19,4 +20,5 @@ def sight_of(person: Person, snapshot: Snapshot) -> Sight:
         sees_signals=can(person, "dashboard.signals", snapshot),
         is_inside=can(person, "dashboard.clinic_draft", snapshot),
         may_decide=can(person, WRITE, snapshot.clinic),
+        sees_network=can(person, NETWORK, snapshot.clinic),
     )

@@ -5,11 +5,11 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_safe
 
 from clinic.models import Clinic
-from clinic.roles import can
+from clinic.roles import can, conditions
 from clinic.views.access import reader_clinic
 from reports.dashboard.choose import FROZEN, last_quarter, sees_drafts, version_for
 from reports.dashboard.numbers import numbers_file
@@ -28,6 +28,8 @@ def quarter(request: HttpRequest, clinic_uid: UUID, period: str = "") -> HttpRes
     if not asked:
         page = empty_page(clinic, may_compute=can(request.user, "compute.draft", clinic))
         return render(request, "reports/quarter_empty.html", page)
+    if "masked" in conditions(request.user, FROZEN, clinic):  # a network officer
+        return redirect("network", clinic.uid, asked)
     snapshot = _version(request, clinic, asked)
     return render(request, "reports/quarter.html", quarter_page(request, snapshot, asked))
 

@@ -67,6 +67,10 @@ PAGES: dict[str, tuple[Shown, ...]] = {
     "signal_note": _director("{signal}note/"),
     "signal_close": _director("{signal}close/"),
     "signal_step": _director("{signal}step/look_back/"),
+    "network": (
+        Shown("hazel", "/clinic/{clinic}/network/2025-Q4/"),
+        Shown("heather", "/clinic/{clinic}/network/2025-Q3/"),
+    ),
     "decisions": _director("decisions/"),
     "new_decision": _director("decisions/new/"),
     "rules": _director("quarter/2025-Q3/rules/"),

@@ -5,6 +5,7 @@ from reports.dashboard.sections import (
     care,
     changed,
     clusters,
+    fairness,
     organisms,
     outcomes,
     rate,
@@ -23,5 +24,6 @@ SECTIONS = (
     outcomes.section,
     care.section,
     burden.section,
+    fairness.section,
     trust.section,
 )
