@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import pandas as pd
 from django.db import connection, transaction
-from django.db.models import Expression, F
+from django.db.models import Expression, F, Max
 
 from clinic.catalogue import name_key
 from clinic.columns import SUBJECTS
 from clinic.local_names import names_by_place
-from clinic.models import MODELS, Clinic, Dissent, Patient, Person
+from clinic.models import MODELS, AuditEvent, Clinic, Dissent, Patient, Person
 from surveillance.sql_encodings import DayNumber, Second, YesNo
 from surveillance.tables import NO_DAY, NO_MOMENT, RECORD_TABLES, Column, Record, typed_frame
 
@@ -26,6 +27,7 @@ __all__ = [
     "Person",
     "consistent_read",
     "read_dissents",
+    "read_entries",
     "read_patient",
     "read_record",
 ]
@@ -182,6 +184,39 @@ def read_dissents(clinic: Clinic) -> list[dict[str, str]]:
         }
         for row in rows.order_by("pk")
     ]
+
+
+_ENTERED = {"peritonitis": "episode", "catheter_infections": "infection"}
+
+
+def read_entries(clinic: Clinic) -> list[dict[str, str]]:
+    """When each standing episode and infection was entered and last changed, and who found it."""
+    changed = _last_changed(clinic)
+    return [
+        _entry(clinic, table, row, changed.get(row.uid))
+        for table in _ENTERED
+        for row in MODELS[table].objects.filter(
+            patient__clinic=clinic, withdrawn_at=None, patient__withdrawn_at=None
+        ).select_related("patient").order_by("pk")
+    ]  # fmt: skip
+
+
+def _entry(clinic: Clinic, table: str, row: Any, changed_at: datetime | None) -> dict[str, str]:
+    return {
+        "patient": row.patient.number,
+        "kind": table.removesuffix("s") if table.endswith("ions") else table,
+        "episode": getattr(row, _ENTERED[table]),
+        "found_by": getattr(row, "found_by", "") or "",
+        "entered_on": row.recorded_at.astimezone(clinic.zone).date().isoformat(),
+        "last_changed_on": changed_at.astimezone(clinic.zone).date().isoformat()
+        if changed_at
+        else "",
+    }
+
+
+def _last_changed(clinic: Clinic) -> dict[Any, datetime]:
+    events = AuditEvent.objects.filter(chain__clinic=clinic, thing__in=_ENTERED)
+    return dict(events.values_list("thing_uid").annotate(last=Max("at")).order_by())
 
 
 def read_patient(patient: Patient) -> Record:

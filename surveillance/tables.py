@@ -260,6 +260,17 @@ DISSENTS = (
     _day("said_on", "day on which it was said", False),
 )
 
+# How each case came into the record (`surveillance/snapshots/entries.py`); it moves no figure.
+ENTRIES = (
+    _text("clinic", "clinic"),
+    _text("patient", "the clinic's own record number"),
+    _text("kind", "peritonitis or catheter_infection"),
+    _text("episode", "episode or infection"),
+    _text("found_by", "who found it, as recorded; empty = not recorded, or not asked", True),
+    _day("entered_on", "day on which it was entered", False),
+    _day("last_changed_on", "day of the last event about its row; a load from files is none", True),
+)
+
 # What `surveillance/signals/compute.py` returns.
 SIGNALS = (
     _text("clinic", "clinic, or the network's name on a row about the whole network"),
@@ -284,6 +295,7 @@ STORED_TABLES = {
     "estimates": ESTIMATES,
     "signals": SIGNALS,
     "dissents": DISSENTS,
+    "entries": ENTRIES,
 }
 
 # What `surveillance/measures/difference.py` returns.

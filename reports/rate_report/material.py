@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from itertools import groupby
 
@@ -103,6 +104,13 @@ class Material:
         row = self.entries.get((case["patient"], kind, case["episode"]), {})
         return {
             "source": row.get("found_by", ""),
-            "entered_after_days": row.get("entered_after_days", ""),
+            "entered_after_days": _days_between(case["onset_on"], row.get("entered_on", "")),
             "last_changed_month": row.get("last_changed_on", "")[:7],
         }
+
+
+def _days_between(first: str, last: str) -> str:
+    """Whole days, or nothing where a day is not known."""
+    if not first or not last:
+        return ""
+    return str((date.fromisoformat(last) - date.fromisoformat(first)).days)

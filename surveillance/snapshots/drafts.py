@@ -32,16 +32,18 @@ def compute_draft(
     before_commit: Callable[[], None] = lambda: None,
 ) -> Snapshot:
     """Read, count and store one clinic; `tell` hears of each step (words, percent done)."""
-    from surveillance.extract import consistent_read, read_dissents, read_record  # brings pandas
+    from surveillance import extract  # brings pandas
     from surveillance.snapshots.dissents import dissents_table
+    from surveillance.snapshots.entries import entries_table
 
     tell("reading the record", 5)
-    with consistent_read():
-        number, record = data_version(clinic), read_record([clinic])
-        said, phases = read_dissents(clinic), phases_of([clinic])
+    with extract.consistent_read():
+        number, record = data_version(clinic), extract.read_record([clinic])
+        said, entries = extract.read_dissents(clinic), extract.read_entries(clinic)
+        phases = phases_of([clinic])
     tell("counting", 30)
     tables = computed_tables(record, rule_set=rule_set, as_of=as_of, through=through, phases=phases)
-    tables.append(dissents_table(said, tables))
+    tables += [dissents_table(said, tables), entries_table(entries, tables)]
     tell("storing", 90)
     with transaction.atomic():
         snapshot = store(

@@ -99,6 +99,15 @@ def test_what_is_not_recorded_is_told_apart_from_not_known(report) -> None:
     assert int(cells["not_known"]) > 0
 
 
+def test_who_found_an_episode_and_how_late_it_came_stand_in_the_line_list(report) -> None:
+    found = rows(report, "line_list", period=YEAR)
+
+    assert all(int(row["entered_after_days"]) > 200 for row in found)  # entered today, by the test
+    assert {row["source"] for row in found} == {""}
+    (asked,) = rows(report, "completeness", period=YEAR, field="who found it")
+    assert asked["missing"] == asked["rows"]
+
+
 def test_every_rule_has_a_source_and_a_certainty(report) -> None:
     found = rows(report, "definitions")
 
