@@ -62,11 +62,11 @@ class AmendForm(RecordForm):
             if stored != self._sent(f"was-{column.name}"):
                 meanwhile[column.name] = shown_text(column, stored)
             if not self._was_typed(column):
-                data[column.name] = stored
-            data[f"was-{column.name}"] = stored
-        data["version"] = str(now.version)
+                data[self.add_prefix(column.name)] = stored
+            data[self.add_prefix(f"was-{column.name}")] = stored
+        data[self.add_prefix("version")] = str(now.version)
         only = [column.name for column in self.columns]
-        form = AmendForm(row=now, clinic=self.clinic, only=only, data=data)
+        form = AmendForm(row=now, clinic=self.clinic, only=only, data=data, prefix=self.prefix)
         form.meanwhile = meanwhile
         return form
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from copy import copy
 from typing import Any
 
 from django import forms
 
 from clinic.actions.refusals import Refused
 from clinic.clinic_text import Wording
-from clinic.columns import PERITONITIS
+from clinic.forms.amend_form import AmendForm
 from clinic.forms.record_form import TOO_LONG, Group, RecordForm, reason_field
 from clinic.lineage import clinic_of
 from clinic.models import Call, Clinic, RecordRow
@@ -46,22 +47,23 @@ class CallAnswers:
     """The questions of the call; what they say of the episode is written there, not twice."""
 
     def __init__(self, *, call: Call, data: Mapping[str, Any] | None) -> None:
-        clinic, opened = clinic_of(call), call.peritonitis
-        self.call = RecordForm(
-            subject=CALLS, clinic=clinic, only=_of("call"), prefix="call", data=data,
-            initial=stored(call, _of("call")),
+        clinic = clinic_of(call)
+        self.call = AmendForm(
+            row=call, clinic=clinic, only=_of("call"), prefix="call", data=data
         )  # fmt: skip
-        self.episode = RecordForm(
-            subject=PERITONITIS, clinic=clinic, only=_of("episode"), prefix="episode", data=data,
-            initial=stored(opened, _of("episode")),
-        )  # fmt: skip
-        for form, row in ((self.call, call), (self.episode, opened)):
-            form.fields["version"] = forms.IntegerField(
-                widget=forms.HiddenInput, initial=row.version, min_value=1
-            )
+        self.episode = AmendForm(
+            row=call.peritonitis, clinic=clinic, only=_of("episode"), prefix="episode", data=data
+        )
+
+    def beside(self, call: Call) -> CallAnswers:
+        """What was typed, on top of what somebody else stored meanwhile; one click saves."""
+        merged = copy(self)
+        merged.call = self.call.beside(call)
+        merged.episode = self.episode.beside(call.peritonitis)
+        return merged
 
     @property
-    def forms(self) -> tuple[RecordForm, RecordForm]:
+    def forms(self) -> tuple[AmendForm, AmendForm]:
         return (self.call, self.episode)
 
     @property
@@ -92,7 +94,7 @@ class CallAnswers:
 
     def hidden(self) -> Iterator[forms.BoundField]:
         for form in self.forms:
-            yield form["version"]
+            yield from form.hidden_fields()
 
 
 def _days(label: str, help_text: str = "") -> forms.IntegerField:

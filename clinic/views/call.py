@@ -130,30 +130,31 @@ def open_call_page(request: HttpRequest, clinic_uid: UUID, uid: UUID) -> HttpRes
     row = _call_to_amend(request, clinic_uid, uid)
     forms, status = CallAnswers(call=row, data=request.POST or None), 200
     if request.method == "POST":
-        status = _answered(request, forms, row)
+        forms, status = _answered(request, forms, row)
         if status == 200:
             messages.success(request, "Call saved. The patient stands on Today until they come.")
             return redirect("today", clinic_uid)
     return _answers_page(request, forms, row, status)
 
 
-def _answered(request: HttpRequest, forms: CallAnswers, row: Call) -> int:
+def _answered(request: HttpRequest, forms: CallAnswers, row: Call) -> tuple[CallAnswers, int]:
     """200 when it is stored; otherwise the forms say why not."""
     if not forms.is_valid():
-        return 422
+        return forms, 422
     try:
         answer_call(
             row, by=request.user, versions=forms.versions,
-            values=forms.call.values, episode=forms.episode.values,
+            values=forms.call.typed, episode=forms.episode.typed,
         )  # fmt: skip
-        return 200
+        return forms, 200
     except Refused as refused:
         forms.add_refusal(refused)
-        return 422
+        return forms, 422
     except Conflict as conflict:
-        said = f"{conflict.changed_by} changed this call meanwhile: open it again, nothing is lost."
-        forms.call.add_error(None, said)
-        return 409
+        merged = forms.beside(Call.objects.get(pk=row.pk))
+        said = f"{conflict.changed_by} changed this call meanwhile: both stand below, save again."
+        merged.call.add_error(None, said)
+        return merged, 409
 
 
 def _answers_page(request: HttpRequest, forms: CallAnswers, row: Call, status: int) -> HttpResponse:

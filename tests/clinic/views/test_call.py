@@ -88,15 +88,20 @@ def test_a_fault_keeps_what_was_typed(bramble, patient):
     assert answer.status_code == 422 and 'value="14"' in answer.content.decode()
 
 
-def test_the_second_of_two_is_told_who_was_first(bramble, patient):
+def test_the_second_of_two_sees_the_first_and_both_are_in(bramble, patient):
     address = _open(bramble, patient)
     first = bramble.get(address).context["forms"]
-    stale = {field.html_name: field.value() for field in first.hidden()}
-    _answers(bramble, address, call__pain_score="4")
-    answer = bramble.post(address, stale | {"call-pain_score": "5"})
-    assert (
-        answer.status_code == 409 and "Nurse Bramble changed this call" in answer.content.decode()
-    )
+    stale = {field.html_name: field.value() or "" for field in first.hidden()}
+    _answers(bramble, address, call__pain_score="4", episode__cloudy_effluent="yes")
+    answer = bramble.post(address, stale | {"call-pain_score": "5", "call-lots": "LOT 7"})
+    page = answer.content.decode()
+    assert answer.status_code == 409 and "Nurse Bramble changed this call" in page
+    assert "Written here meanwhile: <b>4</b>" in page and 'value="LOT 7"' in page
+    forms = answer.context["forms"].forms
+    merged = {field.html_name: field.value() or "" for form in forms for field in form}
+    assert bramble.post(address, merged).status_code == 302
+    call = Call.objects.get()
+    assert (call.pain_score, call.lots, call.peritonitis.cloudy_effluent) == (5, "LOT 7", "yes")
 
 
 def test_the_director_words_what_is_told(client, director, nurse, patient, tern_quay):
