@@ -2,6 +2,7 @@
 
 from django.urls import path, register_converter
 
+from clinic.views.today import today
 from reports.dashboard.views import chart_picture, quarter, repeat_patients, section_numbers
 from reports.measures_export import measures_export
 from reports.network_page.views import network
@@ -18,6 +19,8 @@ from reports.rules_page.views import rules
 from reports.settings_page import views as settings_views
 from reports.watch import views as watch_views
 from reports.watch import work_views
+from reports.watch.unseen import unseen_signals
+from surveillance.decision_effect import effects_of
 
 register_converter(PeriodConverter, "period")
 register_converter(QuarterConverter, "quarter")
@@ -28,6 +31,13 @@ _SIGNAL = f"{_CLINIC}/watch/<slug:rule>/<slug:band>/<slug:raised>"
 _VERSION = f"{_CLINIC}/report/<uuid:snapshot_uid>"
 
 urlpatterns = [
+    # A page of the record that also says what the stored figures say.
+    path(
+        f"{_CLINIC}/today/",
+        today,
+        {"effects": effects_of, "signals": unseen_signals},
+        name="today",
+    ),
     path(f"{_CLINIC}/quarter/", quarter, name="quarter"),
     path(f"{_CLINIC}/quarter/<quarter:period>/", quarter, name="quarter"),
     path(

@@ -4,7 +4,6 @@ from django.urls import path
 
 from clinic.views.decisions import decisions, review
 from clinic.views.episodes import new_episode
-from clinic.views.today import today
 from clinic.views.withdraw import withdraw
 from surveillance.decision_effect import effects_of
 from surveillance.views import episode, patient
@@ -17,7 +16,6 @@ urlpatterns = [
     path(f"{_CLINIC}/patients/<uuid:uid>/", patient, name="patient"),
     path(f"{_CLINIC}/episodes/<uuid:uid>/", episode, name="episode"),
     # Pages of the record that also say what became of a figure since a decision.
-    path(f"{_CLINIC}/today/", today, {"effects": effects_of}, name="today"),
     path(f"{_CLINIC}/decisions/", decisions, {"effects": effects_of}, name="decisions"),
     path(
         f"{_CLINIC}/decisions/<uuid:uid>/",

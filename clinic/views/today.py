@@ -37,10 +37,14 @@ from clinic.views.today_lines import (
 
 # What is said of a figure before and after a decision; given in surveillance.urls.
 Effects = Callable[[Clinic], Callable[[Standing], Any]]
+# Signals that nobody has looked at: name, sentence and address of each; given in reports.urls.
+Signals = Callable[[HttpRequest, Clinic], list[dict[str, str]]]
 
 
 @require_safe
-def today(request: HttpRequest, clinic_uid: UUID, effects: Effects) -> HttpResponse:
+def today(
+    request: HttpRequest, clinic_uid: UUID, effects: Effects, signals: Signals
+) -> HttpResponse:
     clinic = reader_clinic(request, "morning_list.read", clinic_uid)
     day = today_in(clinic)
     soon, may_write = due_soon(clinic, day), can(request.user, "episode.record", clinic)
@@ -49,16 +53,17 @@ def today(request: HttpRequest, clinic_uid: UUID, effects: Effects) -> HttpRespo
     lines += [
         line(due, clinic, due.days_over(day), may_write) for due in soon if due.due_on <= day
     ]  # fmt: skip
-    reviews = _reviews(request, clinic, day, effects)
+    reviews, unseen = _reviews(request, clinic, day, effects), signals(request, clinic)
     context = {
         "clinic": clinic,
         "may_record": may_write,
         "may_word": can(request.user, "clinic_text.amend", clinic),
         "may_review": can(request.user, WRITE, clinic),
         "reviews": reviews,
+        "signals": unseen,
         "sections": sections(lines),
         "next_due": _next(soon, day),
-        **_people(request, clinic, day, lines, len(reviews)),
+        **_people(request, clinic, day, lines, (len(unseen), len(reviews))),
     }
     return render(request, "clinic/pages/today.html", context)
 
@@ -74,7 +79,7 @@ def _reviews(
 
 
 def _people(
-    request: HttpRequest, clinic: Clinic, day: date, lines: list[Line], reviews: int
+    request: HttpRequest, clinic: Clinic, day: date, lines: list[Line], beside: tuple[int, int]
 ) -> dict[str, Any]:
     """Calls and results beside the list; who is on the page is logged before it is drawn."""
     calls, arrived = waiting_calls(clinic), arrivals(clinic, request.user)
@@ -83,7 +88,7 @@ def _people(
     seen += [arrival.patient for arrival in arrived]
     log_readers(request, clinic, seen)
     return {
-        "finding": finding(len(calls), lines, len(arrived), reviews),
+        "finding": finding(len(calls), lines, len(arrived), *beside),
         "waiting": [waiting_line(call) for call in calls],
         "arrived": [arrived_line(arrival, clinic, day) for arrival in arrived],
         "head_cells": _head(request, clinic, day, {patient.uid for patient in seen}),

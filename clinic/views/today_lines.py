@@ -85,7 +85,9 @@ def decision_line(one: Standing, said: str, day: date) -> dict[str, object]:
     }
 
 
-def finding(waiting: int, lines: list[Line], arrived: int, reviews: int = 0) -> str:
+def finding(
+    waiting: int, lines: list[Line], arrived: int, signals: int = 0, reviews: int = 0
+) -> str:
     """The counts in one sentence."""
     overdue = sum(one.over for one in lines)
     said = [
@@ -93,6 +95,7 @@ def finding(waiting: int, lines: list[Line], arrived: int, reviews: int = 0) -> 
         (overdue, f"{_number(overdue)} overdue"),
         (len(lines) - overdue, f"{_number(len(lines) - overdue)} due today"),
         (arrived, f"{_number(arrived)} {_many('result', arrived)} newly arrived"),
+        (signals, f"{_number(signals)} {_many('signal', signals)} that nobody has looked at"),
         (reviews, f"{_number(reviews)} {_many('decision', reviews)} to review"),
     ]
     text = ", ".join(words for count, words in said if count)

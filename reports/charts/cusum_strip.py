@@ -6,9 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from reports.charts.chart import Chart, Row, exact
+from reports.charts.chart import Chart, Lead, Row, exact, nowhere
 from reports.charts.scale import Scale
-from surveillance.drawing import box, circle, drawing, group, line, path, words
+from surveillance.drawing import (
+    box,
+    circle,
+    drawing,
+    group,
+    line,
+    linked,
+    path,
+    text_width,
+    words,
+)
 from surveillance.words import day_text
 
 
@@ -25,8 +35,9 @@ WIDE_SHEET = Sheet("wide", 1184, 252, 24, 124)
 NARROW_SHEET = Sheet("narrow", 358, 50, 24, 124)
 
 
-def cusum_strip(weeks: Sequence[Row], title: str, note: str) -> Chart:
-    """`weeks`: signal rows in time order, each with its sum, its limit and its sentence."""
+def cusum_strip(weeks: Sequence[Row], title: str, note: str, lead: Lead = nowhere) -> Chart:
+    """`weeks`: signal rows in time order, each with its sum, its limit and its sentence; an alarm
+    opens what `lead` says of it."""
     alarms = [row for row in weeks if _is_over(row)]
     told = " ".join(f"Week to {_day(row)}: {row['sentence']}" for row in alarms)
     last = f"Last week: {weeks[-1]['sentence']}" if weeks else "No week is stored."
@@ -45,8 +56,8 @@ def cusum_strip(weeks: Sequence[Row], title: str, note: str) -> Chart:
             (_day(row), str(row["observed"]), _two(row["expected"]), _two(row["statistic"]),
              _two(row["limit"])) for row in weeks
         ),
-        svg=_drawn(weeks, WIDE_SHEET, summary),
-        svg_narrow=_drawn(weeks, NARROW_SHEET, summary),
+        svg=_drawn(weeks, WIDE_SHEET, summary, lead),
+        svg_narrow=_drawn(weeks, NARROW_SHEET, summary, lead),
         figure=_figure(weeks),
     )  # fmt: skip
 
@@ -74,7 +85,7 @@ def _figure(weeks: Sequence[Row]) -> dict[str, object]:
     return {"data": data, "layout": {}}
 
 
-def _drawn(weeks: Sequence[Row], sheet: Sheet, summary: str) -> str:
+def _drawn(weeks: Sequence[Row], sheet: Sheet, summary: str, lead: Lead) -> str:
     if not weeks:
         return drawing(sheet.width, 20, summary, sheet.variant)
     values = [row[key] for row in weeks for key in ("statistic", "limit") if row[key] is not None]
@@ -83,7 +94,7 @@ def _drawn(weeks: Sequence[Row], sheet: Sheet, summary: str) -> str:
                   sheet.left, sheet.width - 8)  # fmt: skip
     up = Scale(0, max(values, default=1.0) * 1.1 or 1.0, sheet.bottom, sheet.top)
     frame = _frame(sheet, along, (first, last))
-    layers = (frame, _course(weeks, along, up), _alarms(weeks, along, up))
+    layers = (frame, _course(weeks, along, up), _alarms(weeks, along, up, lead))
     return drawing(sheet.width, sheet.bottom + 44, summary, sheet.variant, *layers)
 
 
@@ -98,7 +109,9 @@ def _frame(sheet: Sheet, along: Scale, span: tuple[date, date]) -> str:
         if span[0] <= day <= span[1]:
             x = along.at(day.toordinal())
             shapes.append(line(x, sheet.top, x, sheet.bottom + 6, "line-grid"))
-            shapes.append(words(x + 4, sheet.bottom + 20, str(year), "text-quiet"))
+            is_last = x + 4 + text_width(str(year)) > sheet.width  # else it would be cut off
+            at, anchor = (x - 4, "end") if is_last else (x + 4, None)
+            shapes.append(words(at, sheet.bottom + 20, str(year), "text-quiet", anchor))
     return group(*shapes)
 
 
@@ -117,15 +130,16 @@ def _course(weeks: Sequence[Row], along: Scale, up: Scale) -> str:
     )  # fmt: skip
 
 
-def _alarms(weeks: Sequence[Row], along: Scale, up: Scale) -> str:
+def _alarms(weeks: Sequence[Row], along: Scale, up: Scale, lead: Lead) -> str:
     shapes = []
     for row in weeks:
         if _is_over(row):
             x, y = _x(row, along), up.inside(row["statistic"])
             mark = circle(x, y, 6, "line-attention fill-attention", 1.75)
             said = f"Week to {_day(row)}: {row['sentence']}"
+            hit = linked(lead(row), said, box(x - 12, y - 12, 24, 24, "reach"), mark)
             shapes.append(
-                group(box(x - 12, y - 12, 24, 24, "reach"), mark, title=said, class_="datum",
+                group(hit, title=said, class_="datum",
                       data_period=row["window_end"], data_value=exact(row["statistic"]),
                       data_upper=exact(row["limit"]))
             )  # fmt: skip

@@ -58,11 +58,13 @@ def pictures(watched: Watched) -> list[Chart]:
     if watched.snapshot is None or watched.last_day is None or not watched.sees_episodes:
         return []
     cases = stored_table(watched.snapshot, "cases").rows
+
+    def address_of(one: Signal) -> str:
+        return signal_address(watched, one)
+
     found = [
-        sum_picture(watched.rows, watched.signals),
-        lanes_picture(
-            cases, watched.signals, watched.last_day, lambda one: signal_address(watched, one)
-        ),
+        sum_picture(watched.rows, watched.signals, address_of),
+        lanes_picture(cases, watched.signals, watched.last_day, address_of),
     ]
     return [chart for chart in found if chart]
 

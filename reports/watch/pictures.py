@@ -30,11 +30,19 @@ _LANES_NOTE = (
 )
 
 
-def sum_picture(rows: Sequence[Row], signals: Sequence[Signal]) -> Chart | None:
-    """The weekly sum of peritonitis over three years."""
+def sum_picture(
+    rows: Sequence[Row], signals: Sequence[Signal], address_of: AddressOf
+) -> Chart | None:
+    """The weekly sum of peritonitis over three years; an alarm leads to its signal."""
     weeks = sorted((row for row in rows if row["rule"] == RATE_RULE and row["limit"] is not None),
                    key=lambda row: row["window_end"])[-WEEKS:]  # fmt: skip
-    return cusum_strip(weeks, _sum_title(signals), _SUM_NOTE) if weeks else None
+    leads = {row["window_end"]: address_of(one) for one in signals if one.rule == RATE_RULE
+             for row in one.rows}  # fmt: skip
+    if not weeks:
+        return None
+    return cusum_strip(
+        weeks, _sum_title(signals), _SUM_NOTE, lambda row: leads.get(row["window_end"], "")
+    )
 
 
 def _sum_title(signals: Sequence[Signal]) -> str:

@@ -173,3 +173,31 @@ def test_each_signal_has_a_help_page(cluster, nurse, signed_in):
     page = client.get(_watch(cluster.clinic, "peritonitis_cusum/")).content.decode()
     assert "Above its limit it is an alarm" in page
     assert client.get(_watch(cluster.clinic, "no_such_rule/")).status_code == 404
+
+
+def test_today_tells_of_it_until_somebody_says_that_it_is_seen(cluster, nurse, signed_in):
+    client, today = signed_in(nurse), f"/clinic/{cluster.clinic.uid}/today/"
+    page = client.get(today).content.decode()
+    line = _signal(client, cluster.clinic)
+    assert "one signal that nobody has looked at" in page.lower()
+    assert f'href="{line.address}"' in page
+    client.post(f"{line.address}seen/")
+    assert "nobody has looked" not in client.get(today).content.decode()
+
+
+def test_an_alarm_of_the_sum_opens_its_signal(tern_quay, nurse, signed_in):
+    """Fifteen first episodes in two months of a clinic of twelve: no luck does that."""
+    fill(tern_quay)
+    for number in range(15):
+        patient = make_patient(tern_quay, f"B{number:02d}")
+        make_spell(patient, started_on=date(2023, 1, 1))
+        grown(
+            patient, date(2025, 5, 1 + number), "Staphylococcus epidermidis", episode=f"B{number}"
+        )
+    draft_of(tern_quay)
+    client = signed_in(nurse)
+    answer = client.get(_watch(tern_quay))
+    (line,) = [one for one in answer.context["open"] if one.signal.rule == "peritonitis_cusum"]
+    chart = answer.context["charts"][0]
+    assert chart.name == "cusum" and f'href="{line.address}"' in chart.svg
+    assert "Peritonitis came faster than it should" in client.get(line.address).content.decode()

@@ -1,0 +1,27 @@
+"""Signals that nobody has looked at yet, as lines of Today."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest
+
+from clinic.models import Clinic
+from clinic.roles import can
+from clinic.signal_work import NEW
+from reports.watch.page import line_of
+from reports.watch.sight import READ, watched
+from surveillance.words import day_text
+
+
+def unseen_signals(request: HttpRequest, clinic: Clinic) -> list[dict[str, str]]:
+    """A line leaves when somebody says that it is seen; on Watch it stays open."""
+    if not can(request.user, READ, clinic):
+        return []
+    seen = watched(request, clinic)
+    lines = [line_of(seen, one) for one in seen.signals if one.state == NEW]
+    return [
+        {
+            "when": day_text(one.signal.window_end), "name": one.name,
+            "says": one.signal.sentence, "address": one.address,
+        }
+        for one in lines
+    ]  # fmt: skip
