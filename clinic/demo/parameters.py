@@ -199,6 +199,19 @@ class Signed:
 
 
 @dataclass(frozen=True)
+class Decided:
+    """What a clinic's director decided; the marker stands on the charts of the measure."""
+
+    clinic: str
+    decided_on: date
+    decided_by: str
+    decision: str
+    measure: str
+    marker: str
+    review_on: date
+
+
+@dataclass(frozen=True)
 class Parameters:
     seed: int
     today: date
@@ -207,6 +220,7 @@ class Parameters:
     time_zone: str
     network: str
     signed: tuple[Signed, ...]
+    decisions: tuple[Decided, ...]
     clinics: tuple[ClinicNumbers, ...]
     population: Population
     training: TrainingNumbers
@@ -263,6 +277,7 @@ def read_parameters(path: Path) -> Parameters:
         numbers[section] = made(**numbers[section])
     numbers["clinics"] = tuple(_clinic(clinic) for clinic in numbers["clinics"])
     numbers["signed"] = tuple(Signed(**one) for one in numbers["signed"])
+    numbers["decisions"] = tuple(Decided(**one) for one in numbers["decisions"])
     return Parameters(**numbers)
 
 
@@ -272,4 +287,4 @@ def without_stories(numbers: Parameters) -> Parameters:
         replace(clinic, lapse=None, water_bath=None, sampling=None, scripted=())
         for clinic in numbers.clinics
     ]
-    return replace(numbers, clinics=tuple(plain), signed=())
+    return replace(numbers, clinics=tuple(plain), signed=(), decisions=())

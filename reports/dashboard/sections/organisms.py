@@ -7,6 +7,7 @@ from typing import Any
 
 from reports.charts.chart import Chart
 from reports.charts.families import FAMILIES, WATER, Lane, families
+from reports.charts.flags import Flag
 from reports.charts.organisms import organisms
 from reports.charts.rate_over_time import Told, rate_over_time
 from reports.dashboard.material import Material
@@ -16,7 +17,10 @@ from reports.rate_report.findings import NOT_COMPLETE, organisms_headline
 from reports.rate_report.names import RATE
 from reports.rate_report.number_text import counted_text, percent_text
 from reports.rate_report.organisms import counts, numbers, organism_rows
+from reports.rate_report.period_text import quarter_ends_text, quarter_of
 from reports.rate_report.sentences import RATIO, change_side
+from surveillance.periods import parse_period
+from surveillance.words import day_text
 
 Row = dict[str, Any]
 SPLIT = "organism_group"
@@ -82,10 +86,11 @@ def _water_title(by_quarter: dict[str, dict[str, Row]], quarter: str) -> str:
 def _culture_negative(m: Material) -> Chart:
     years, quarters = over_time(m, "culture_negative_share")
     note = "Of confirmed episodes, those sampled that grew nothing. Small dot: the quarter alone."
+    flags = m.flags("culture_negative_share")
+    note = " ".join((note, *(since for flag in flags if (since := since_text(years, flag)))))
     told = Told(
         "culture_negative_over_time", _negative_title(years), "Culture-negative share", note
     )
-    flags = m.flags("culture_negative_share")
     return rate_over_time(years, quarters, told, m.lead, flags)
 
 
@@ -97,7 +102,28 @@ def _negative_title(years: list[Row]) -> str:
         return "No episode to count in this year."
     goal = percent_text(last["target"]) if last["target"] is not None else ""
     said = {
-        "meets": f"The culture-negative share lies below {goal}, beyond chance.",
-        "misses": f"The culture-negative share lies above {goal}, beyond chance.",
+        "meets": f"The culture-negative share lies below {goal}, beyond chance",
+        "misses": f"The culture-negative share lies above {goal}, beyond chance",
     }
-    return said.get(last["verdict"], f"The target of {goal} lies inside the range of the share.")
+    now = said.get(last["verdict"], f"The target of {goal} lies inside the range of the share")
+    missed = [row["period"] for row in years[:-1] if row["verdict"] == "misses"]
+    if not missed or last["verdict"] == "misses":
+        return f"{now}."
+    ended = quarter_ends_text(quarter_of(missed[-1]))
+    return f"{now}; the last year above it, beyond chance, ended on {ended}."
+
+
+def since_text(years: list[Row], flag: Flag) -> str:
+    """The last full year before a change beside the first full year after it, as stored."""
+    before = [row for row in years if parse_period(row["period"]).last_day < flag.on]
+    after = [row for row in years if parse_period(row["period"]).start >= flag.on]
+    if not before or not after or not (before[-1]["denominator"] and after[0]["denominator"]):
+        return ""
+    pair = [
+        f"{row['numerator']} of {row['denominator']} ({percent_text(row['value'])})"
+        for row in (before[-1], after[0])
+    ]
+    return (
+        f"{day_text(flag.on)}, {flag.says}: in the full year before {pair[0]}, "
+        f"in the first full year after {pair[1]}."
+    )

@@ -12,6 +12,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser, cal
 from tqdm import tqdm
 
 from clinic.demo import accounts
+from clinic.demo.decisions import record_demo_decisions
 from clinic.demo.dissents import record_dissents
 from clinic.demo.larger import TooSmall, load_more, more_clinics
 from clinic.demo.loading import is_loaded, load_days, load_known
@@ -71,6 +72,7 @@ class Command(BaseCommand):
         accounts.mark_as_demo()
         self.live_through(numbers)
         record_dissents(numbers)
+        record_demo_decisions(numbers)
         self.add(numbers, more)
         self.tell(f"computing {len(numbers.clinics) + len(more)} clinics")
         processes = min(4, os.cpu_count() or 1) if more else 1
