@@ -59,12 +59,7 @@ _OF_THE_COURSE = (
     ("catheter_infections", "therapy_completed_on", "last dose", _NEXT),
 )
 # Long overdue, it has left Today.
-_OPEN_ACTION = (
-    "root_cause_reviews",
-    "closed_on",
-    "close of the action",
-    "no figure; what was to be done",
-)
+_OPEN_ACTION = ("root_cause_reviews", "closed_on", "action", "")  # it changes no figure
 # Without any row of the subject.
 _ROWS = (
     ("pd_spells", "no PD spell at all", "days at risk: nothing of this patient can count"),

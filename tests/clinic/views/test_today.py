@@ -166,7 +166,7 @@ def test_an_action_long_overdue_stands_on_gaps_and_no_more_on_today(patient, ter
     )
     assert _said(tern_quay) == []
     (found,) = missing_fields(tern_quay)
-    assert any("close of the action" in field.what for field in found.fields)
+    assert any("action of root-cause review" in field.what for field in found.fields)
     review.due_on = _ago(170)
     review.save()
     assert _said(tern_quay) == [("Action of the root-cause review", 170)]
