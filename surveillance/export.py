@@ -20,7 +20,10 @@ FORMATS = ("csv", "json")
 
 
 def bodies(snapshot: Snapshot, table: str, period: str = "") -> Iterator[str]:
-    """A clinic's rows as canonical CSV without a header, in pieces; none for an unknown period."""
+    """A clinic's rows as canonical CSV without a header, in pieces; none for an unknown period,
+    nor of a table that a version stored by older software has not."""
+    if not snapshot.tables.filter(table=table).exists():
+        return
     if not period:
         pieces = whole_table(snapshot, table)
         next(pieces)  # the header

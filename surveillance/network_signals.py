@@ -54,6 +54,7 @@ def _looks(snapshots: Sequence[Snapshot]) -> Block:
     own = [
         row["false_alarms_per_year"] or 0.0
         for snapshot in snapshots
+        if snapshot.tables.filter(table="signals").exists()  # older software stored none
         for row in table_rows(snapshot, "signals")
         if row["rule"] == LOOKS
     ]

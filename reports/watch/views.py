@@ -22,6 +22,7 @@ from reports.watch.rules_text import RULES
 from reports.watch.sight import READ, Watched, watched
 from reports.watch.signal_page import signal_page
 from reports.watch.standing import Signal
+from reports.watch.worth import worths
 from reports.writers.csv import csv_bytes
 
 
@@ -98,6 +99,6 @@ def signal_rule(request: HttpRequest, clinic_uid: UUID, rule: str) -> HttpRespon
     context = {
         "page_name": "Watch", "title_detail": RULES[rule].name, "rule": RULES[rule],
         "name": line_name(rule, ""), "clinic": seen.clinic, "head_cells": head_cells(seen),
-        "key": rule,
+        "key": rule, "worths": worths(rule),
     }  # fmt: skip
     return render(request, "reports/signal_rule.html", context)

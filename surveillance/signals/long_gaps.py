@@ -22,7 +22,7 @@ FEWEST_GAPS = 8  # before that an own mean says little; our choice
 class Gaps:
     """One clinic's stretches between episodes; the last one is still running."""
 
-    start: Ints  # first day
+    start: Ints  # the day of the episode before, itself in it; or the first at risk
     end: Ints  # last day, that of the episode or the last that is looked at
     patient_days: Ints  # two episodes of one day: 0
     rate: float  # per patient-day: agreed, else the clinic's own; not a number if neither is known
@@ -43,7 +43,7 @@ def gaps(basis: Basis, clinic: int) -> Gaps:
     days = onset[owner == clinic]
     at = np.concatenate([[0], clock[days - basis.first_day], clock[-1:]])
     first = int(basis.first_day_at_risk[clinic])
-    start = np.minimum(np.concatenate([[first], days + 1]), basis.stop_day - 1)
+    start = np.minimum(np.concatenate([[first], days]), basis.stop_day - 1)
     end = np.concatenate([days, [basis.stop_day - 1]])
     length = np.diff(at)
     agreed = basis.baselines(np.array([basis.stop_day - 1])).agreed[clinic, 0]
@@ -87,7 +87,8 @@ def _block(rule: str, clinic: int, one: Gaps, limit: float, luck: float, mean: f
 
 
 def _sentence(start: int, end: int, length: int, limit: float, luck: float) -> str:
-    told = f"{length:,} patient-days without an episode from {day_words(start)} to {day_words(end)}"
+    when = f"from {day_words(start)} to {day_words(end)}"
+    told = f"{length:,} patient-days {when} with no episode between"
     if limit != limit:
         return f"{told}: too few episodes so far to say what is long."
     if length > limit:

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from clinic.models import AuditEvent, Clinic, Peritonitis, SignalEntry, SignalWork
+from surveillance.calibrated import calibrated
 from surveillance.models import Snapshot
 from surveillance.snapshots import table_rows
 from tests.factories import make_grant, make_patient, make_person, make_spell, make_training
@@ -201,3 +202,12 @@ def test_an_alarm_of_the_sum_opens_its_signal(tern_quay, nurse, signed_in):
     chart = answer.context["charts"][0]
     assert chart.name == "cusum" and f'href="{line.address}"' in chart.svg
     assert "Peritonitis came faster than it should" in client.get(line.address).content.decode()
+
+
+@pytest.mark.parametrize("rule", ["peritonitis_cusum", "organism_cluster"])
+def test_each_help_page_says_what_the_signal_is_worth(rule, cluster, nurse, signed_in):
+    """Source: fixtures/signals/calibration.csv, a line for each of four sizes."""
+    page = signed_in(nurse).get(_watch(cluster.clinic, f"{rule}/"))
+    assert [one.patients for one in page.context["worths"]] == [15, 30, 60, 200]
+    line = next(one for one in calibrated(rule) if (one.patients, one.rate_ratio) == (200, 2.0))
+    assert f"{line.median_months:.1f} months" in page.content.decode()

@@ -10,6 +10,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from clinic.models import AuditEvent, Clinic, Patient
+from surveillance.models import SnapshotTable
 from surveillance.snapshots import latest_snapshot, table_bytes
 from tests import factories
 from tests.surveillance.conftest import make_base_patient
@@ -145,6 +146,14 @@ def test_a_networks_signals_hold_its_clinics_beside_each_other(two_computed, cap
     assert looks["observed"] == "36"
     year = rows_of(export(capsys, table="signals", network="Estuary & Fells", period="2025-Q4/4q"))
     assert {row["window_end"] for row in year if row["rule"] == "funnel"} == {"2025-12-31"}
+
+
+def test_a_version_stored_before_there_were_signals_has_none(two_computed, capsys) -> None:
+    SnapshotTable.objects.filter(table="signals").delete()
+    assert export(capsys, table="signals", clinic="TQ") == COLUMNS["signals"] + "\n"
+    assert export(capsys, table="signals", clinic="TQ", period="2025-Q4").count("\n") == 1
+    rows = rows_of(export(capsys, table="signals", network="Estuary & Fells"))
+    assert {row["rule"] for row in rows} >= {"funnel", "looks"}
 
 
 def test_an_existing_file_is_left_alone(computed: Clinic, tmp_path: Path) -> None:

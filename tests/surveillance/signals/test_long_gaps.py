@@ -19,7 +19,7 @@ def test_the_clock_counts_patient_days_and_two_of_a_day_are_no_gap() -> None:
     twice = [("2025-06-01", 0, ""), ("2025-06-01", 1, "")]
     (row,) = signals(clinic(10, [*twice, ("2025-07-01", 2, "")], began="2025-01-01"), RULE)
     assert row["statistic"] == 10 * 184  # 1 July to 31 December
-    assert row["window_start"] == "2025-07-02"
+    assert row["window_start"] == "2025-07-01"
     assert row["limit"] is None
     assert "too few episodes so far" in row["sentence"]
 
