@@ -57,7 +57,7 @@ class Api:
 @pytest.fixture(scope="module")
 def readers(service: Service, browser: Browser) -> dict[str, Reader]:
     """Everybody of the pages signed in, and one who is not."""
-    names = ("bramble", "hazel", "teasel", "fennel")
+    names = ("bramble", "hazel", "teasel", "fennel", "heather")
     found = {who: sign_in(browser, service, who, 390, "dark") for who in names}
     page = browser.new_context(viewport={"width": 390, "height": 900}).new_page()
     found[""] = Reader(page, service)
