@@ -16,6 +16,7 @@ from reports.report_page.deciding import prepare, send_back, sign
 from reports.report_page.downloads import report_file
 from reports.report_page.views import report, report_version
 from reports.rules_page.views import rules
+from reports.sample.views import sample
 from reports.settings_page import views as settings_views
 from reports.watch import views as watch_views
 from reports.watch import work_views
@@ -65,6 +66,7 @@ urlpatterns = [
     path(f"{_CLINIC}/report/", report, name="report"),
     path(f"{_CLINIC}/report/prepare/<quarter:quarter>/", prepare, name="prepare"),
     path(f"{_VERSION}/", report_version, name="report_version"),
+    path(f"{_VERSION}/sample/", sample, name="sample"),
     path(f"{_VERSION}/return/", send_back, name="return"),
     path(f"{_VERSION}/sign/", sign, name="sign"),
     path(

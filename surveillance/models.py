@@ -220,3 +220,26 @@ class BaselinePhase(models.Model):
 
     def __str__(self) -> str:
         return f"{self.clinic_id} from {self.first_day}"
+
+
+class Finding(models.Model):
+    """What one reader found in one chart of a drawn sample, beside what the report says of it."""
+
+    uid = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    snapshot = models.ForeignKey(Snapshot, models.PROTECT, related_name="findings")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    period = models.CharField(max_length=10)
+    patient = models.CharField(max_length=200)  # the record number; the reader sees a pseudonym
+    field = models.CharField(max_length=40)
+    reported = models.PositiveIntegerField()
+    found = models.PositiveIntegerField()
+    comment = models.CharField(max_length=400, blank=True, default="")
+
+    class Meta:
+        ordering = ("at", "pk")
+        constraints = [
+            models.UniqueConstraint(
+                fields=("snapshot", "by", "period", "patient", "field"), name="finding_once"
+            )
+        ]

@@ -70,6 +70,7 @@ def version_page(request: HttpRequest, snapshot: Snapshot, **forms: Any) -> dict
         "disputed": disputed(request, snapshot) if full else [],
         "offers": offers(snapshot, snapshot.through, full, can(person, OUTSIDE, snapshot)),
         "full": full,
+        "may_draw": can(person, "sample.draw", snapshot),
         "may_sign": is_open and can(person, "quarter.sign_off", snapshot),
         "is_own": snapshot.prepared_by_id == person.pk,
         "may_return": is_open and can(person, "quarter.return", snapshot),

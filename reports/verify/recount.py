@@ -118,7 +118,7 @@ def _values(
         for name, count in (("value", float(top)), ("lower", low), ("upper", high)):
             yield name, repr(count / years)
     else:
-        low, high = _binomial(top, bottom)
+        low, high = binomial_limits(top, bottom)
         yield from (("value", repr(top / bottom)), ("lower", repr(low)), ("upper", repr(high)))
 
 
@@ -130,7 +130,7 @@ def _poisson(count: int) -> tuple[float, float]:
     return low, float(chi2.ppf(0.975, 2 * count + 2)) / 2
 
 
-def _binomial(count: int, of: int) -> tuple[float, float]:
+def binomial_limits(count: int, of: int) -> tuple[float, float]:
     """The limits of Clopper and Pearson."""
     from scipy.stats import beta
 

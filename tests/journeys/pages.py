@@ -78,6 +78,7 @@ PAGES: dict[str, tuple[Shown, ...]] = {
     "report": _director("report/"),
     "prepare": _nurse("report/prepare/2025-Q4/"),
     "report_version": _director("report/{version}/"),
+    "sample": _director("report/{version}/sample/?n=3&seed=abc"),
     "recount": _director("recount/{version}/2025-Q3-4q/peritonitis_rate/"),
     "account": (Shown("bramble", "/account/"),),
     "activity": (Shown("bramble", "/account/activity/"),),
