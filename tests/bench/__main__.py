@@ -30,6 +30,10 @@ def run_case(name: str, patients: int) -> Figures:
         from tests.bench.commands import commands_of_a_country
 
         return commands_of_a_country(patients)
+    if name.startswith("reports"):
+        from tests.bench import reports
+
+        return reports.CASES[name](patients)
     from tests.bench import scale
 
     cases = {
@@ -95,13 +99,20 @@ def print_quarter_of_demonstration() -> None:
 
 
 def main(arguments: list[str]) -> None:
-    wanted = arguments[:1] or ["commands", "country", "scale", "training", "separate", "quarter"]
+    wanted = arguments[:1] or ["commands", "country", "scale", "training", "separate", "quarter",
+                             "reports"]  # fmt: skip
     given = tuple(int(size) for size in arguments[1:])
     if "commands" in wanted:
         print_stages("the ordinary commands, one clinic", in_own_process("commands", 242))
     if "country" in wanted:
         size = (given or (100_000,))[0]
         print_stages("the commands, 300 clinics, two processes", in_own_process("country", size))
+    if "reports" in wanted:
+        for lines in given or (100_000, 1_000_000):
+            for ending in ("reports csv", "reports xlsx"):
+                print_stages(f"line list as {ending.split()[1]}", in_own_process(ending, lines))
+        for clinics in (20, 60):
+            print_stages("ZIP reports, two processes", in_own_process("reports network", clinics))
     if "quarter" in wanted:
         print_quarter_of_demonstration()
     if "scale" in wanted:
