@@ -38,6 +38,9 @@ def test_every_section_of_the_meeting_stands(director: Reader) -> None:
 
     assert len(names) == 11  # with the five sentences: the twelve of workflows.md 3
     assert director.page.locator(".answer .sentence").count() == 5
+    for figure in director.page.locator(".chart-block > figure").all():
+        box = figure.bounding_box()
+        assert box is not None and box["width"] > 1100  # the whole sheet, not its margin
 
 
 def test_from_every_chart_to_its_rows(director: Reader) -> None:

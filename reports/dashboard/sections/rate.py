@@ -28,6 +28,8 @@ def over_time(m: Material, measure: str) -> tuple[list[Row], list[Row]]:
     """The rolling years to this quarter, and the single quarters."""
     figures = m.figures
     years = figures.undivided(measure, figures.rolling_years(m.quarter))
+    while len(years) > 1 and not years[0]["denominator"]:  # before there was anything to count
+        years.pop(0)
     return years, figures.undivided(measure, figures.quarters(m.quarter))
 
 
