@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -116,24 +116,28 @@ def _months(out: pd.DataFrame, rule: str, plan: Plan) -> Floats:
 
 
 def calibrate(
-    known: Organisms, clinics: int, seed: int, sizes: tuple[int, ...] = SIZES
+    known: Organisms,
+    clinics: int,
+    seed: int,
+    sizes: tuple[int, ...] = SIZES,
+    frailty_variance: float = 0.0,
 ) -> Iterator[list[Found]]:
     """The lines of one size after the other.
 
     clinics: how many are made of each size and ratio; a steady one is watched for five years after
-    three, a changed one for three years. Source: own simulation; statistics.md 2.22 has figures to
-    compare. Test: tests/surveillance/signals/test_calibration.py.
+    three, a changed one for three years; frailty_variance: how far patients differ. Source: own
+    simulation; statistics.md 2.22 has figures to compare.
+    Test: tests/surveillance/signals/test_calibration.py.
     """
     first = day_number(FIRST_DAY)
     change = first + round(WARM_UP_YEARS * 365.25)
     for patients in sizes:
         stop = change + round(STEADY_YEARS * 365.25)
-        plan = Plan(clinics, patients, first, stop, RATE, change)
+        plan = Plan(clinics, patients, first, stop, RATE, change, 1.0, frailty_variance)
         steady = _run(plan, known, seed)
         stop = change + round(CHANGED_YEARS * 365.25)
         changed = {
-            ratio: _run(Plan(clinics, patients, first, stop, RATE, change, ratio), known, seed)
-            for ratio in RATIOS
+            ratio: _run(replace(plan, stop_day=stop, ratio=ratio), known, seed) for ratio in RATIOS
         }
         yield [
             _found(rule, plan, ratio, steady, seen)

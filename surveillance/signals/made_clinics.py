@@ -25,6 +25,7 @@ SHARES = {
     "Candida albicans": 0.03,
 }
 NO_GROWTH = ""
+LEAVE_PER_YEAR = 0.36
 
 
 @dataclass(frozen=True)
@@ -38,24 +39,63 @@ class Plan:
     rate: float  # per patient-year
     change_day: int
     ratio: float = 1.0
+    frailty_variance: float = 0.0  # above 0: patients differ, and come and go
+
+
+@dataclass(frozen=True)
+class _People:
+    """Sorted by clinic; each at risk from a day up to, but without, another."""
+
+    clinic: Ints
+    start: Ints
+    stop: Ints
 
 
 def made_clinics(plan: Plan, seed: int) -> Record:
-    """Everybody is at risk all the time; episodes are Poisson, of patients in turn.
+    """Alike: everybody is at risk all the time and episodes are Poisson, of patients in turn, so
+    that none is the relapse of another. Frail: each place is taken by one patient after another,
+    whose own rate is a gamma share of the clinic's.
 
-    In turn, so that no episode becomes the relapse of another and the rate is the one asked for.
     Source: own. Test: tests/surveillance/signals/test_made_clinics.py.
     """
     draw = np.random.default_rng([seed, plan.patients, int(plan.ratio * 10)])
+    people, patient, onset = (_frail if plan.frailty_variance else _alike)(plan, draw)
+    grown = draw.choice(
+        [*SHARES, NO_GROWTH], len(onset), p=[*SHARES.values(), 1 - sum(SHARES.values())]
+    )
+    return record_of(_tables(plan.clinics, people, patient, onset, grown))
+
+
+def _alike(plan: Plan, draw: np.random.Generator) -> tuple[_People, Ints, Ints]:
     clinic, onset = _onsets(plan, draw)
     order = np.lexsort((onset, clinic))
     clinic, onset = clinic[order], onset[order]
     turn = np.arange(len(clinic)) - np.searchsorted(clinic, clinic)
-    patient = clinic * plan.patients + turn % plan.patients
-    grown = draw.choice(
-        [*SHARES, NO_GROWTH], len(clinic), p=[*SHARES.values(), 1 - sum(SHARES.values())]
-    )
-    return record_of(_tables(plan, patient, onset, grown))
+    everyone = np.repeat(np.arange(plan.clinics), plan.patients)
+    size = len(everyone)
+    people = _People(everyone, np.full(size, plan.first_day), np.full(size, plan.stop_day))
+    return people, clinic * plan.patients + turn % plan.patients, onset
+
+
+def _frail(plan: Plan, draw: np.random.Generator) -> tuple[_People, Ints, Ints]:
+    """Stays of the mean length that workflows.md 5 gives (0.36 leave a year)."""
+    span = plan.stop_day - plan.first_day
+    most = 5 + round(4 * span * LEAVE_PER_YEAR / 365.25)  # stays that one place can see
+    length = 1 + draw.exponential(365.25 / LEAVE_PER_YEAR, (plan.clinics * plan.patients, most))
+    stop = np.minimum(np.cumsum(length.astype(np.int64), axis=1), span)
+    start = np.pad(stop, ((0, 0), (1, 0)))[:, :-1]
+    place, stay = np.nonzero(start < stop)
+    at = (place, stay)
+    people = _People(place // plan.patients, start[at] + plan.first_day, stop[at] + plan.first_day)
+    shape = 1 / plan.frailty_variance
+    rate = plan.rate / 365.25 * draw.gamma(shape, 1 / shape, len(place))
+    edges = np.clip(plan.change_day, people.start, people.stop)
+    before = draw.poisson(rate * (edges - people.start))
+    after = draw.poisson(rate * plan.ratio * (people.stop - edges))
+    patient = np.concatenate([np.repeat(np.arange(len(place)), one) for one in (before, after)])
+    low = np.concatenate([np.repeat(people.start, before), np.repeat(edges, after)])
+    high = np.concatenate([np.repeat(edges, before), np.repeat(people.stop, after)])
+    return people, patient, draw.integers(low, high)
 
 
 def _onsets(plan: Plan, draw: np.random.Generator) -> tuple[Ints, Ints]:
@@ -66,22 +106,23 @@ def _onsets(plan: Plan, draw: np.random.Generator) -> tuple[Ints, Ints]:
     return cell // len(days), days[cell % len(days)]
 
 
-def _tables(plan: Plan, patient: Ints, onset: Ints, grown: Ints) -> dict[str, dict[str, object]]:
-    everyone, episodes = plan.clinics * plan.patients, len(onset)
-    clinics = np.arange(plan.clinics)
+def _tables(
+    clinics: int, people: _People, patient: Ints, onset: Ints, grown: Ints
+) -> dict[str, dict[str, object]]:
+    everyone, episodes = len(people.clinic), len(onset)
     none = np.full(episodes, NO_DAY)
     named = np.flatnonzero(grown != NO_GROWTH)
     return {
-        "clinics": {"clinic": [f"C{number:04}" for number in clinics]},
+        "clinics": {"clinic": [f"C{number:04}" for number in range(clinics)]},
         "patients": {
-            "clinic": np.repeat(clinics, plan.patients),
-            "patient": [f"P{number:05}" for number in range(everyone)],
+            "clinic": people.clinic,
+            "patient": [f"P{number:06}" for number in range(everyone)],
             "died_on": np.full(everyone, NO_DAY),
         },
         "pd_spells": {
             "patient": np.arange(everyone),
-            "started_on": np.full(everyone, plan.first_day),
-            "last_day_on": np.full(everyone, NO_DAY),
+            "started_on": people.start,
+            "last_day_on": people.stop - 1,
             "modality": ["capd"] * everyone,
             "assistance": ["self"] * everyone,
             "end_reason": [""] * everyone,

@@ -32,14 +32,20 @@ class Command(BaseCommand):
             "--clinics", type=int, default=200, help="made of each size and rate (default 200)"
         )
         parser.add_argument("--seed", type=int, default=1, help="the same seed, the same figures")
+        parser.add_argument(
+            "--frailty", type=float, default=0.0,
+            help="how far patients differ: the variance of their own rates over the mean; above 0 "
+            "they also come and go (default 0: all alike)",
+        )  # fmt: skip
         shape = parser.add_mutually_exclusive_group()
         shape.add_argument("--json", action="store_true", help="print JSON, not a table")
         shape.add_argument("--csv", metavar="FILE", help="write the table to this file")
 
     def handle(self, *args: Any, **options: Any) -> str | None:
-        if options["clinics"] < 1 or options["seed"] < 0:
-            raise CommandError("--clinics: 1 or more; --seed: 0 or more", returncode=CALL)
-        rows = list(_rows(options["clinics"], options["seed"]))
+        if options["clinics"] < 1 or options["seed"] < 0 or not 0 <= options["frailty"] <= 10:
+            allowed = "--clinics: 1 or more; --seed: 0 or more; --frailty: 0 to 10"
+            raise CommandError(allowed, returncode=CALL)
+        rows = list(_rows(options["clinics"], options["seed"], options["frailty"]))
         if options["json"]:
             return json.dumps({"seed": options["seed"], "signals": rows}, indent=1)
         if options["csv"]:
@@ -48,14 +54,14 @@ class Command(BaseCommand):
         return _table(rows)
 
 
-def _rows(clinics: int, seed: int) -> list[dict[str, Any]]:
+def _rows(clinics: int, seed: int, frailty: float) -> list[dict[str, Any]]:
     import pandas as pd
 
     from surveillance.cases.organisms import organisms
     from surveillance.signals.calibration import SIZES, calibrate
 
     known = organisms(pd.DataFrame(organism_rows(), dtype=object))
-    blocks = calibrate(known, clinics, seed)
+    blocks = calibrate(known, clinics, seed, frailty_variance=frailty)
     shown = tqdm(blocks, total=len(SIZES), unit="size", disable=None)
     return [_plain(asdict(one)) for block in shown for one in block]
 

@@ -21,7 +21,7 @@ def _small(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _of_two_sizes(calibrate):
-    return lambda known, clinics, seed: calibrate(known, clinics, seed, (5, 8))
+    return lambda known, clinics, seed, **more: calibrate(known, clinics, seed, (5, 8), **more)
 
 
 def test_json_says_the_seed_and_every_line(capsys: pytest.CaptureFixture[str]) -> None:
@@ -44,7 +44,7 @@ def test_a_table_for_people_and_a_file_for_pages(capsys, tmp_path: Path) -> None
     assert len(rows) == len(lines)
 
 
-@pytest.mark.parametrize("wrong", [{"clinics": 0}, {"seed": -1}])
+@pytest.mark.parametrize("wrong", [{"clinics": 0}, {"seed": -1}, {"frailty": -0.5}])
 def test_a_wrong_call_says_so(wrong: dict) -> None:
     with pytest.raises(CommandError) as error:
         call_command("calibrate_signals", **wrong)

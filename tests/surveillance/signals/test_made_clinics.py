@@ -1,5 +1,8 @@
 """The made-up clinics have the rate that was asked for, before and after the change."""
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
 from surveillance.measures.compute import compute
@@ -24,3 +27,20 @@ def test_no_episode_is_the_relapse_of_another() -> None:
     cases = compute(made_clinics(PLAN, 3), catalogue(), RULE_SETS["rule_2022"], AS_OF).cases
     assert set(cases["counts"]) == {"yes"}
     assert set(cases["sequence"]) <= {"new", "repeat"}
+
+
+def test_frail_patients_come_and_go_and_keep_the_rate_and_the_size() -> None:
+    plan = replace(PLAN, clinics=200, frailty_variance=0.8)
+    record = made_clinics(plan, 4)
+    stays = record.pd_spells["last_day_on"] - record.pd_spells["started_on"] + 1
+    assert stays.sum() == 200 * 30 * (plan.stop_day - plan.first_day)
+    assert len(stays) > 2 * 200 * 30
+    onset = record.peritonitis["onset_on"].to_numpy()
+    before = (onset < plan.change_day).sum() / (200 * 30 * 730 / 365.25)
+    after = (onset >= plan.change_day).sum() / (200 * 30 * 731 / 365.25)
+    assert (before, after) == (pytest.approx(0.4, rel=0.05), pytest.approx(0.8, rel=0.05))
+    # Within its stay; and some have many, as alike ones could not.
+    first, last = (record.pd_spells[name].to_numpy() for name in ("started_on", "last_day_on"))
+    patient = record.peritonitis["patient"].to_numpy()
+    assert ((onset >= first[patient]) & (onset <= last[patient])).all()
+    assert np.bincount(patient).max() >= 8
