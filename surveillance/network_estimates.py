@@ -1,4 +1,4 @@
-"""Estimate rows that need several clinics: what is still on its way into their records."""
+"""Estimate rows that need several clinics: what is still on its way, and clinics compared."""
 
 from __future__ import annotations
 
@@ -7,13 +7,16 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import pandas as pd
 
+from surveillance.estimates.between_clinics import RATE, between_clinics
 from surveillance.estimates.entry_delay import AFTER_DAYS, COUNT_NAME
 from surveillance.estimates.nowcast import QUARTERS_TO_LEARN_FROM, nowcasts
-from surveillance.estimates.rows import Floats
+from surveillance.estimates.rows import YEARS, Floats
 from surveillance.models import Snapshot
 from surveillance.network import kept_periods
+from surveillance.network_signals import clinics_beside
 from surveillance.periods import parse_period
 from surveillance.rates.lateness import Nowcast
+from surveillance.rules import RULE_SETS, RuleSet
 from surveillance.snapshots import periods, table_rows
 from surveillance.table_text import table_text
 from surveillance.tables import WRITTEN_TABLES
@@ -25,20 +28,46 @@ NAME, METHOD = "peritonitis_expected_count", "chain_ladder"
 def network_estimate_bodies(
     network: str, snapshots: Sequence[Snapshot], period: str, rule_set: str
 ) -> Iterator[str]:
-    """The network's nowcast of each quarter that may still grow, as CSV without a header.
+    """The network's own estimates as CSV without a header.
 
-    period: one quarter, or empty for all. A clinic that cannot tell yet leaves the sum untold.
+    period: one period, or empty for all. First the nowcast of each quarter that may still grow: a
+    clinic that cannot tell yet leaves the sum untold. Then standardised ratios and shrunk rates of
+    the clinics in years and rolling years.
     """
+    rows = [*_nowcast_rows(network, snapshots, period)]
+    for text in kept_periods(snapshots, period):
+        rows += _between_rows(network, snapshots, text, RULE_SETS[rule_set])
+    if rows:
+        yield table_text("estimates", _frame(rows)).partition("\n")[2]
+
+
+def _nowcast_rows(
+    network: str, snapshots: Sequence[Snapshot], period: str
+) -> Iterator[dict[str, object]]:
     quarters = [one for one in kept_periods(snapshots, "") if parse_period(one).kind == "quarter"]
     quarters = quarters[-QUARTERS_TO_LEARN_FROM - 1 :]
     if quarters:
         sums = np.sum([_entered(snapshot, quarters) for snapshot in snapshots], axis=0)
-        rows = [
-            _row(network, quarters[place], found)
-            for place, found in nowcasts(sums).items()
-            if period in ("", quarters[place])
-        ]
-        yield table_text("estimates", _frame(rows)).partition("\n")[2]
+        for place, found in nowcasts(sums).items():
+            if period in ("", quarters[place]):
+                yield _row(network, quarters[place], found)
+
+
+def _between_rows(
+    network: str, snapshots: Sequence[Snapshot], text: str, rules: RuleSet
+) -> Iterator[dict[str, object]]:
+    """Under the network's name, a band for each clinic: no clinic's own rows are added to."""
+    period = parse_period(text)
+    if period.kind not in YEARS:
+        return
+    beside = clinics_beside(snapshots, period, rules.number("days_per_year"))
+    target, level = rules.targets[RATE].value, rules.number("limits_level")
+    for one in between_clinics(beside, target, level):
+        yield {
+            "clinic": network, "period": text, "name": one.name, "split": "clinic",
+            "band": snapshots[one.place].clinic.code, "method": one.method, "value": one.value,
+            "lower": one.limits[0], "upper": one.limits[1], "note": one.note,
+        }  # fmt: skip
 
 
 def _entered(snapshot: Snapshot, quarters: Sequence[str]) -> Floats:

@@ -36,10 +36,14 @@ def network_signal_rows(
     blocks: list[Block] = []
     for one in map(parse_period, kept_periods(snapshots, period)):
         if one.kind == "rolling_year":
-            found = [_counted(snapshot, one) for snapshot in snapshots]
-            blocks += network_signals(_clinics(found, one, days_per_year))
+            blocks += network_signals(clinics_beside(snapshots, one, days_per_year))
     blocks.append(_looks(snapshots))
     return signal_frame(blocks, names)
+
+
+def clinics_beside(snapshots: Sequence[Snapshot], period: Period, days_per_year: float) -> Clinics:
+    """Counts and years of each clinic in a period, undivided and by modality."""
+    return _clinics([_counted(one, period) for one in snapshots], period, days_per_year)
 
 
 def network_signal_bodies(

@@ -1,10 +1,14 @@
 """The nowcast of a network: the counts of its clinics, summed, then carried on."""
 
+import numpy as np
 import pytest
 
 from surveillance import network_estimates
 from surveillance.network_estimates import network_estimate_bodies
+from surveillance.signals.network_rates import Clinics
 
+NOBODY = np.zeros(0, dtype=np.int64)
+NO_TIME = Clinics(0, 0, NOBODY, 2, NOBODY, NOBODY, NOBODY.reshape(0, 0), NOBODY.reshape(0, 0))
 QUARTERS = ["2025-Q1", "2025-Q2", "2025-Q3"]
 # Clinic A and B by quarter: in the record 0, 14, 28 and 60 days after its end.
 ENTERED = {
@@ -28,6 +32,7 @@ def clinics(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     monkeypatch.setattr(network_estimates, "kept_periods", lambda *_: kept)
     monkeypatch.setattr(network_estimates, "periods", lambda one, table: list(ENTERED[one]))
     monkeypatch.setattr(network_estimates, "table_rows", rows)
+    monkeypatch.setattr(network_estimates, "clinics_beside", lambda *_: NO_TIME)
     return list(ENTERED)
 
 

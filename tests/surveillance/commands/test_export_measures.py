@@ -156,6 +156,28 @@ def test_a_version_stored_before_there_were_signals_has_none(two_computed, capsy
     assert {row["rule"] for row in rows} >= {"funnel", "looks"}
 
 
+def test_a_networks_estimates_compare_its_clinics(two_computed, capsys) -> None:
+    """One episode in 90 and one in 180 + days at risk: all of one modality, so 2 in all."""
+    asked = {"table": "estimates", "network": "Estuary & Fells", "period": "2025-Q4/4q"}
+    rows = [row for row in rows_of(export(capsys, **asked)) if row["split"] == "clinic"]
+    assert {row["clinic"] for row in rows} == {"Estuary & Fells"}
+    methods = ["midp_poisson"] * 2 + ["marshall", "gamma_prior"] * 2
+    assert [row["method"] for row in rows] == methods
+    assert [row["band"] for row in rows] == ["SM", "TQ"] + ["SM"] * 2 + ["TQ"] * 2
+    shown = rows[0]
+    years = {
+        row["clinic"]: int(row["denominator"])
+        for row in rows_of(export(capsys, period="2025-Q4/4q"))
+        if (row["measure"], row["split"]) == ("peritonitis_rate", "")
+    }
+    expected = 2 * years["SM"] / sum(years.values())
+    assert expected > 1
+    assert float(shown["value"]) == pytest.approx(1 / expected)
+    assert rows[1]["value"] == "" and "not shown" in rows[1]["note"]
+    month = rows_of(export(capsys, **asked | {"period": "2025-07"}))
+    assert [row for row in month if row["split"] == "clinic"] == []
+
+
 def test_an_existing_file_is_left_alone(computed: Clinic, tmp_path: Path) -> None:
     output = tmp_path / "out.csv"
     output.write_text("mine")
