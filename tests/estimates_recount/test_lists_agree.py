@@ -1,72 +1,31 @@
 """Dwell, contaminations, overdue training and looks of random clinics, one row after the other."""
 
-import os
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-import pandas as pd
 import pytest
 
-from surveillance.estimates.compute import compute_with_estimates
-from surveillance.rules import RULE_SETS
-from tests.estimates_recount.figures import same
+from tests.estimates_recount.asked import (
+    CATALOGUE,
+    SEEDS,
+    Asked,
+    days_at_risk,
+    expect_share,
+    longer,
+    peritonitis_in,
+)
 from tests.recount.bands import since_training
-from tests.recount.bridge import record_tables
-from tests.recount.clinics import ClinicCount, count_clinic
-from tests.recount.limits import binomial_share_limits, poisson_rate_limits
-from tests.recount.organisms import Catalogue
-from tests.recount.periods import Period
-from tests.recount.random_clinics import Question, random_question, random_record
-from tests.recount.record_files import organism_rows
+from tests.recount.clinics import ClinicCount
+from tests.recount.limits import poisson_rate_limits
 from tests.recount.recount import recount
-from tests.recount.seen import Row, Rows, local_moment
+from tests.recount.seen import Row, local_moment
 
-SEEDS = int(os.environ.get("ESTIMATES_SEEDS", "25"))
-CATALOGUE = organism_rows()
-KNOWN = Catalogue(CATALOGUE)
 WEEK = timedelta(days=7)
-
-
-class Asked:
-    """A random record, the question, and every estimate row of it by its key."""
-
-    def __init__(self, seed: int) -> None:
-        self.rows: Rows = random_record(seed)
-        self.question: Question = random_question(seed, self.rows)
-        asked = (RULE_SETS[self.question.rule_set], self.question.as_of, self.question.through)
-        tables = record_tables(self.rows)
-        _, frame = compute_with_estimates(tables, pd.DataFrame(CATALOGUE), *asked)
-        keys = ("clinic", "period", "name", "band", "method")
-        self.found = {tuple(row[key] for key in keys): row for row in frame.to_dict("records")}
-
-    def clinics(self, rows: Rows | None = None) -> list[ClinicCount]:
-        own = rows or self.rows
-        asked = (self.question.rule_set, self.question.as_of, self.question.through)
-        return [count_clinic(own, row, KNOWN, *asked) for row in own["clinics"]]
-
-    def expect(self, clinic: ClinicCount, period: Period, key: tuple[str, str, str],
-               *numbers: float) -> None:  # fmt: skip
-        row = self.found[clinic.name, period.name, *key]
-        for column, number in zip(("value", "lower", "upper"), numbers, strict=False):
-            assert same(row[column], number), (clinic.name, period.name, key, row, numbers)
 
 
 @pytest.fixture(scope="module", params=range(SEEDS))
 def asked(request: pytest.FixtureRequest) -> Asked:
     return Asked(request.param)
-
-
-def longer(clinic: ClinicCount) -> list[Period]:
-    return [period for period in clinic.periods if period.has_bands]
-
-
-def days_at_risk(clinic: ClinicCount, period: Period) -> int:
-    return sum(day in one.days.at_risk for one in clinic.patients for day in period.days)
-
-
-def peritonitis_in(clinic: ClinicCount, period: Period) -> list:
-    cases = [case for one in clinic.patients for case in one.cases if case.kind == "peritonitis"]
-    return [case for case in cases if period.holds(case.onset_on)]
 
 
 def test_the_rate_with_unknown_dwells_is_a_recount_of_the_filled_record(asked: Asked) -> None:
@@ -128,14 +87,6 @@ def test_contaminations_one_by_one(asked: Asked, kind: str) -> None:
             hit = sum(followed(clinic, day, row["patient"]) for day, row in old)
             name = "contamination_followed_by_peritonitis_share"
             expect_share(asked, clinic, period, name, kind, hit, len(old))
-
-
-def expect_share(
-    asked: Asked, clinic: ClinicCount, period: Period, name: str, band: str, yes: int, of: int
-) -> None:
-    share = yes / of if of else float("nan")
-    limits = binomial_share_limits(yes, of) if of else (float("nan"),) * 2
-    asked.expect(clinic, period, (name, band, "exact_binomial"), share, *limits)
 
 
 def test_training_overdue_patient_by_patient(asked: Asked) -> None:
