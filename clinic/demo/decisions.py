@@ -1,20 +1,21 @@
-"""The invented network's decisions: what its directors decided, marked on their charts."""
+"""The decisions of the invented clinics' meetings, entered on their own days."""
 
 from __future__ import annotations
 
 from clinic.actions.decisions import record_decision
-from clinic.demo.parameters import Parameters
+from clinic.demo.days import on_day
+from clinic.demo.parameters import Decided
 from clinic.models import Clinic, Decision, Person
 
 
-def record_demo_decisions(numbers: Parameters) -> None:
-    """Entered by the director who decided, once."""
-    for told in numbers.decisions:
-        clinic = Clinic.objects.get(code=told.clinic)
-        if Decision.objects.filter(clinic=clinic, decided_on=told.decided_on).exists():
-            continue
-        by = Person.objects.get(username=told.decided_by)
+def decide(told: Decided) -> None:
+    """Once: one that an earlier run entered is left alone."""
+    clinic = Clinic.objects.get(code=told.clinic)
+    if Decision.objects.filter(clinic=clinic, decided_on=told.decided_on).exists():
+        return
+    director = Person.objects.get(username=told.decided_by)
+    with on_day(told.decided_on):
         record_decision(
-            clinic=clinic, by=by, decided_on=told.decided_on, decision=told.decision, owner=by,
-            measure=told.measure, marker=told.marker, review_on=told.review_on,
+            clinic=clinic, by=director, decided_on=told.decided_on, decision=told.decision,
+            owner=director, measure=told.measure, marker=told.marker, review_on=told.review_on,
         )  # fmt: skip

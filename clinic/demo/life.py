@@ -134,7 +134,10 @@ def _switch_day(life: Life, numbers: Parameters) -> date | None:
 
 
 def first_catheter(rng: np.random.Generator, numbers: Parameters, first_day: date) -> Row:
+    """Some weeks before the first day; never before the clinic opened, so that no empty year
+    stands before its figures."""
     lead = within(rng, numbers.population.insertion_lead_days)
+    lead = min(lead, (first_day - numbers.opened_on).days)
     return catheter(rng, numbers, first_day - timedelta(days=lead), lead)
 
 

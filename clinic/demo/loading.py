@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 from clinic.actions.audit import Actor, write_event
 from clinic.demo.accounts import DEMO
 from clinic.demo.days import on_day
-from clinic.demo.known import known_by
 from clinic.demo.parameters import Parameters
 from clinic.demo.record_folder import Rows, write_record_folder
 from clinic.demo.recorded import set_recorded
@@ -26,8 +25,9 @@ class CannotLoad(Exception):
 
 
 def load_days(numbers: Parameters) -> list[date]:
-    """Before each day on which a quarter was frozen, and the demonstration's own day."""
-    return sorted({numbers.today, *(one.prepared_on for one in numbers.signed)})
+    """The days on which something was decided or frozen, and the demonstration's own day."""
+    decided = [one.decided_on for one in numbers.decisions]
+    return sorted({numbers.today, *decided, *(one.prepared_on for one in numbers.signed)})
 
 
 def is_loaded(day: date) -> bool:
@@ -36,17 +36,16 @@ def is_loaded(day: date) -> bool:
 
 
 def load_known(
-    numbers: Parameters, whole: Rows, day: date, before: date | None, folder: Path,
+    numbers: Parameters, known: Rows, before: Rows, day: date, folder: Path,
     progress: Callable[[int], object],
-) -> int:  # fmt: skip
-    """Only what is new since the load before; returns how many rows that was."""
-    rows = _news(known_by(whole, day), known_by(whole, before) if before else {})
+) -> None:  # fmt: skip
+    """Of what is known on the day only what is new since the load before."""
+    rows = _news(known, before)
     with on_day(day):
         store_rows(numbers, rows, folder, by=DEMO, progress=progress)
         write_event(
             clinic=None, by=DEMO, **LOADED, changes={"known_on": [None, day.isoformat()]}
         )  # fmt: skip
-    return sum(map(len, rows.values()))
 
 
 def store_rows(

@@ -10,6 +10,8 @@ from clinic.demo.parameters import Parameters
 from clinic.demo.record_folder import Row
 from clinic.nursing_columns import RED_FLAGS
 
+_LONG_AGO = timedelta(days=60)  # by then every action is done
+
 
 def keep_beside(life: Life, numbers: Parameters) -> None:
     """For every episode of a life that is complete."""
@@ -91,7 +93,10 @@ def _add_review(life: Life, numbers: Parameters, episode: Episode) -> None:
     reviewed_on = episode.onset_on + timedelta(days=within(rng, review.within_days))
     due_on = reviewed_on + timedelta(days=within(rng, review.due_days))
     route = chosen(rng, review.routes[episode.cause])
-    closed = happens(rng, review.closed_share)
+    closed = happens(rng, review.closed_share) or due_on < numbers.today - _LONG_AGO
+    closed_on = due_on - timedelta(days=within(rng, (0, 6)))
+    if life.died_on is not None:
+        closed, closed_on = True, min(closed_on, max(reviewed_on, life.died_on))
     episode.reviews.append(
         {
             "reviewed_on": reviewed_on,
@@ -102,7 +107,7 @@ def _add_review(life: Life, numbers: Parameters, episode: Episode) -> None:
             "action": review.actions[route],
             "owner": chosen(rng, dict.fromkeys(_owners(life, reviewed_on), 1.0)),
             "due_on": due_on,
-            "closed_on": due_on - timedelta(days=within(rng, (0, 6))) if closed else None,
+            "closed_on": closed_on if closed else None,
         }
     )
 

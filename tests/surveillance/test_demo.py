@@ -8,9 +8,10 @@ import pytest
 from django.core.management import call_command
 
 from clinic.clock import today
+from clinic.demo.loading import load_days
 from clinic.demo.parameters import read_parameters
 from clinic.due import due_list, waiting_calls
-from clinic.models import AuditEvent, Clinic, Dissent, Patient, Peritonitis, Person
+from clinic.models import AuditEvent, Clinic, Decision, Dissent, Patient, Peritonitis, Person
 from clinic.roles import can
 from surveillance.models import Snapshot
 from surveillance.snapshots.read import table_rows
@@ -143,6 +144,21 @@ def _scripted(code: str) -> tuple:
 
 def test_the_audit_trail_tells_when_rows_came_in(demo: None) -> None:
     loads = AuditEvent.objects.filter(chain__clinic__code="CM", verb="load").order_by("number")
-    assert [event.at.date() for event in loads] == [
-        date(2025, 7, 18), date(2025, 10, 17), date(2026, 1, 20),
-    ]  # fmt: skip
+    days = [event.at.date() for event in loads]
+    assert days == load_days(read_parameters(PARAMETERS))
+    assert days[0] < date(2024, 12, 31) < days[-1] == date(2026, 1, 20)
+
+
+def test_decisions_stand_on_their_days_and_one_review_is_due(demo: None) -> None:
+    made = {decision.clinic.code: decision for decision in Decision.objects.all()}
+    assert {code: one.at.date() for code, one in made.items()} == {
+        told.clinic: told.decided_on for told in read_parameters(PARAMETERS).decisions
+    }
+    assert made["TQ"].review_on < date(2026, 1, 20)
+
+
+def test_no_action_stays_open_for_months(demo: None) -> None:
+    lines = [line for clinic in Clinic.objects.all() for line in due_list(clinic, today(clinic))]
+    actions = [line for line in lines if line.what == "Action of the root-cause review"]
+    assert actions
+    assert max(line.days_over(date(2026, 1, 20)) for line in actions) <= 60

@@ -12,8 +12,9 @@ from django.core.management import BaseCommand, CommandError, CommandParser, cal
 from tqdm import tqdm
 
 from clinic.demo import accounts
-from clinic.demo.decisions import record_demo_decisions
+from clinic.demo.decisions import decide
 from clinic.demo.dissents import record_dissents
+from clinic.demo.known import known_by
 from clinic.demo.larger import TooSmall, load_more, more_clinics
 from clinic.demo.loading import is_loaded, load_days, load_known
 from clinic.demo.network import whole_rows
@@ -72,7 +73,6 @@ class Command(BaseCommand):
         accounts.mark_as_demo()
         self.live_through(numbers)
         record_dissents(numbers)
-        record_demo_decisions(numbers)
         self.add(numbers, more)
         self.tell(f"computing {len(numbers.clinics) + len(more)} clinics")
         processes = min(4, os.cpu_count() or 1) if more else 1
@@ -84,23 +84,32 @@ class Command(BaseCommand):
             self.tell(f"steady clinics loaded: {done} of {len(more)}")
 
     def live_through(self, numbers: Parameters) -> None:
-        """From load to load; the quarters that were frozen then are frozen in between."""
+        """From load to load; what was decided and frozen then is decided and frozen in between."""
         days = load_days(numbers)
-        whole = {} if is_loaded(days[-1]) else whole_rows(numbers)
-        for before, day in zip([None, *days], days, strict=False):
+        whole: Rows = {} if is_loaded(days[-1]) else whole_rows(numbers)
+        before: Rows = {}
+        for day in days:
             if not is_loaded(day):
-                self.load(numbers, whole, day, before)
+                before = self.load(numbers, known_by(whole, day), before, day)
             accounts.make_accounts(numbers)
-            for told in numbers.signed:
-                if told.prepared_on == day:
-                    self.tell(f"{_written(day)}: freezing {told.quarter} of {told.clinic}")
-                    freeze(told)
+            self.act(numbers, day)
 
-    def load(self, numbers: Parameters, whole: Rows, day: date, before: date | None) -> None:
+    def load(self, numbers: Parameters, known: Rows, before: Rows, day: date) -> Rows:
         self.tell(f"{_written(day)}: loading what was entered since")
         folder = Path(settings.DATA_DIR) / "demo_record" / day.isoformat()
         with tqdm(unit=" rows", disable=None, leave=False) as bar:
-            load_known(numbers, whole, day, before, folder, bar.update)
+            load_known(numbers, known, before, day, folder, bar.update)
+        return known
+
+    def act(self, numbers: Parameters, day: date) -> None:
+        for decided in numbers.decisions:
+            if decided.decided_on == day:
+                self.tell(f"{_written(day)}: deciding at {decided.clinic}")
+                decide(decided)
+        for signed in numbers.signed:
+            if signed.prepared_on == day:
+                self.tell(f"{_written(day)}: freezing {signed.quarter} of {signed.clinic}")
+                freeze(signed)
 
     def tell(self, step: str) -> None:
         self.stderr.write(f"demo: {step}")
