@@ -54,9 +54,14 @@ def decisions_due(clinic: Clinic, day: date) -> list[Standing]:
 
 def markers(clinic: Clinic, measure: str) -> list[Marker]:
     """The marks of one figure's charts, in time order; what was entered in error has none."""
+    return marked(standing_decisions(clinic), measure)
+
+
+def marked(held: list[Standing], measure: str) -> list[Marker]:
+    """The marks of one figure among decisions already read."""
     found = [
         Marker(one.decision.decided_on, one.decision.marker)
-        for one in standing_decisions(clinic)
+        for one in held
         if one.decision.measure == measure and not one.is_mistaken
     ]
     return sorted(found, key=lambda one: one.on)

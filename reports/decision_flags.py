@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from clinic.decisions import READ, markers
+from clinic.decisions import READ, marked, standing_decisions
 from clinic.models import Clinic, Person
 from clinic.roles import can
 from reports.charts.flags import Flag
@@ -18,4 +18,6 @@ def decision_flags(person: Person, clinic: Clinic) -> Callable[[str], Sequence[F
 
 
 def flags_of_clinic(clinic: Clinic) -> Callable[[str], Sequence[Flag]]:
-    return lambda measure: [Flag(one.on, one.says) for one in markers(clinic, measure)]
+    """The decisions are read once, for all charts of a page."""
+    held = standing_decisions(clinic)
+    return lambda measure: [Flag(one.on, one.says) for one in marked(held, measure)]
