@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import re
+import shutil
 import signal
 import socket
 import subprocess
@@ -42,15 +44,31 @@ def _said(log: Path, process: subprocess.Popen[bytes]) -> str:
     raise AssertionError(f"the demonstration did not start:\n{log.read_text(encoding='utf-8')}")
 
 
+def _own(data: Path) -> dict[str, str]:
+    return os.environ | {"DATA_DIR": str(data), "DATABASE_URL": "", "BROKER_URL": "filesystem://"}
+
+
+def built_once(shared: Path) -> Path:
+    """The demonstration's data, built by the first process that asks; the others wait for it."""
+    data, done = shared / "demonstration", shared / "demonstration.done"
+    with (shared / "demonstration.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not done.exists():
+            command = [sys.executable, "manage.py", "demo", "--no-serve"]
+            subprocess.run(command, cwd=ROOT, env=_own(data), check=True, stderr=subprocess.PIPE)
+            done.touch()
+    return data
+
+
 @contextmanager
-def demonstration(folder: Path) -> Iterator[Service]:
-    """`manage.py demo` in a data folder of its own, on a free port, ended afterwards."""
+def demonstration(folder: Path, built: Path) -> Iterator[Service]:
+    """`manage.py demo` on a copy of the built data, on a free port, ended afterwards."""
     log, port = folder / "demo.log", _free_port()
-    own = {"DATA_DIR": str(folder / "data"), "DATABASE_URL": "", "BROKER_URL": "filesystem://"}
+    shutil.copytree(built, folder / "data")
     command = [sys.executable, "-u", "manage.py", "demo", "--port", str(port)]
     with log.open("wb") as file:
         process = subprocess.Popen(
-            command, cwd=ROOT, env=os.environ | own, stdout=file, stderr=subprocess.STDOUT
+            command, cwd=ROOT, env=_own(folder / "data"), stdout=file, stderr=subprocess.STDOUT
         )
     try:
         password = re.search(r"Password of each: (\S+)", _said(log, process))
