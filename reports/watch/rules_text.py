@@ -28,7 +28,10 @@ RULES: dict[str, RuleText] = {
         "starts again from nought.",
         "The limit is chosen for the clinic’s own size, so that luck alone raises this alarm about "
         "once in seven years or less often. It is best at finding a rate that has doubled.",
-        "Episodes that cluster in a few patients raise it more often than luck would. Late "
+        "Episodes that cluster in a few patients raise it more often than luck would: on fifty "
+        "made-up networks without a story, whose patients differ in risk, whose episodes repeat "
+        "and whose clinics differ, it came 1.4 times as often as its sentence says (1.2 to 1.6) "
+        "where the rate was the target’s. Late "
         "entries move an alarm. The baseline is the target until a director agrees on another.",
         "Page 1954, for varying time at risk Mei, Han & Tsui 2011 (both from memory).",
     ),
