@@ -2,6 +2,7 @@
 
 import os
 from datetime import date, timedelta
+from functools import cached_property
 from random import Random
 
 import numpy as np
@@ -57,9 +58,16 @@ class Asked:
         self.found = {tuple(row[key] for key in keys): row for row in frame.to_dict("records")}
 
     def clinics(self, rows: Rows | None = None) -> list[ClinicCount]:
-        own = rows or self.rows
+        """Counted once for the record itself, each time for another."""
+        return self.own_clinics if rows is None else self.counted(rows)
+
+    @cached_property
+    def own_clinics(self) -> list[ClinicCount]:
+        return self.counted(self.rows)
+
+    def counted(self, rows: Rows) -> list[ClinicCount]:
         asked = (self.question.rule_set, self.question.as_of, self.question.through)
-        return [count_clinic(own, row, KNOWN, *asked) for row in own["clinics"]]
+        return [count_clinic(rows, row, KNOWN, *asked) for row in rows["clinics"]]
 
     def expect(self, clinic: ClinicCount, period: Period, key: tuple[str, str, str],
                *numbers: float) -> None:  # fmt: skip

@@ -199,6 +199,21 @@ def test_a_download_is_logged_with_its_digest(signed, director: Person, signed_i
     assert len(event.changes["sha256"]) == 64
 
 
+def test_the_page_says_what_clustering_does_to_the_exact_range(draft, director, signed_in) -> None:
+    shown = page(signed_in(director), draft.clinic)
+
+    figures = Figures(draft)
+    row = figures.row(YEAR, "peritonitis_rate")
+    robust = figures.estimate(YEAR, "peritonitis_rate", method="patient_robust_hc0")
+    spread = figures.estimate(YEAR, "peritonitis_rate_dispersion")
+    assert "Where episodes cluster in few patients it is too narrow" in shown
+    assert (
+        f"Here: exact {row['lower']:.2f} to {row['upper']:.2f}; allowing for it "
+        f"{robust['lower']:.2f} to {robust['upper']:.2f}; dispersion {spread['value']:.2f}, "
+        "where 1 is no clustering." in shown
+    )
+
+
 def test_each_clock_stands_with_the_caution_about_triggered_retraining(
     draft, director, signed_in
 ) -> None:

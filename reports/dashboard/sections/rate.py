@@ -8,6 +8,7 @@ from reports.charts.chart import Chart
 from reports.charts.rate_over_time import Told, rate_over_time
 from reports.charts.two_targets import two_targets
 from reports.dashboard.material import Material
+from reports.dashboard.sections.clustered import clustering_note
 from reports.dashboard.sections.page_section import PageSection
 from reports.rate_report.findings import rate_headline, targets_text, years_to_tell_text
 
@@ -21,6 +22,7 @@ def section(m: Material) -> PageSection:
         "rate", "Rate",
         "Four quarters to each point. Counted × 365.25 ÷ days at risk; exact range, 95 %.",
         (_peritonitis(m), _targets(m), *(_catheter(m, site) for site in _SITES)),
+        (clustering_note(m),),
     )  # fmt: skip
 
 

@@ -46,7 +46,7 @@ def test_bands_begin_on_their_day(age, band):
 
 def test_a_new_clock_starts_over_and_none_is_no_band():
     base = steps_from(START, np.array([10, 105]), np.array([10, 105]), -1)
-    assert at(aged(base, base.code, (0, 91)), [9, 101, 104, 105]) == [-1, 1, 1, 0]
+    assert at(aged(base, base.code, (0, 91)), [0, 9, 101, 104, 105]) == [-1, -1, 1, 1, 0]
 
 
 def test_labels_are_closed_but_the_last():
