@@ -25,3 +25,9 @@ def test_no_time_at_risk_is_refused():
 
 def test_nothing_expected_gives_no_ratio():
     assert standardised_ratio([0.4], [0], 0).ratio is None
+
+
+@pytest.mark.parametrize(("years", "shown"), [(2.0, True), (1.99, False)])
+def test_a_ratio_is_shown_from_one_expected_on(years: float, shown: bool):
+    # statistics.md 2.7: do not show if E < 1
+    assert standardised_ratio([0.5], [years], 1).show is shown
