@@ -8,7 +8,10 @@ from typing import Any
 
 from django.urls import reverse
 
+from clinic.models import Person
+from clinic.roles import can
 from reports.charts.chart import Chart
+from reports.rate_report.figures import Figures
 from reports.rate_report.number_text import number_word
 from reports.rate_report.tables import stored_table
 from reports.state_text import HeadCell, moment_text, state_words
@@ -69,7 +72,16 @@ def pictures(watched: Watched) -> list[Chart]:
     return [chart for chart in found if chart]
 
 
-def page(watched: Watched) -> dict[str, Any]:
+def network_address(person: Person, watched: Watched) -> str:
+    """The funnel of the network at the latest quarter, for whoever may see clinics side by side."""
+    clinic, snapshot = watched.clinic, watched.snapshot
+    if snapshot is None or not clinic.network or not can(person, "dashboard.network", clinic):
+        return ""
+    quarters = Figures(snapshot).quarters()
+    return reverse("network", args=[clinic.uid, quarters[-1]]) if quarters else ""
+
+
+def page(person: Person, watched: Watched) -> dict[str, Any]:
     open_ = [one for one in watched.signals if one.is_open]
     return {
         "page_name": "Watch",
@@ -82,6 +94,7 @@ def page(watched: Watched) -> dict[str, Any]:
         "open": [line_of(watched, one) for one in open_],
         "closed": [line_of(watched, one) for one in watched.signals if not one.is_open],
         "charts": pictures(watched),
+        "network": network_address(person, watched),
         "quiet": (quiet := quiet_lines(watched.rows) if not watched.is_masked else []),
         "quiet_lines": sum(one.lines for one in quiet),
         "notes": [row for row in watched.rows if row["rule"] == "organism_pair"

@@ -13,7 +13,8 @@ from surveillance.words import day_text
 
 
 def unseen_signals(request: HttpRequest, clinic: Clinic) -> list[dict[str, str]]:
-    """A line leaves when somebody says that it is seen; on Watch it stays open."""
+    """The first sentence of each; a line leaves when somebody says that it is seen, and stays
+    open on Watch."""
     if not can(request.user, READ, clinic):
         return []
     seen = watched(request, clinic)
@@ -21,7 +22,7 @@ def unseen_signals(request: HttpRequest, clinic: Clinic) -> list[dict[str, str]]
     return [
         {
             "when": day_text(one.signal.window_end), "name": one.name,
-            "says": one.signal.sentence, "address": one.address,
+            "says": f"{one.signal.sentence.split('. ')[0].rstrip('.')}.", "address": one.address,
         }
         for one in lines
     ]  # fmt: skip

@@ -29,7 +29,7 @@ from reports.writers.csv import csv_bytes
 @require_safe
 def watch(request: HttpRequest, clinic_uid: UUID) -> HttpResponse:
     seen = watched(request, reader_clinic(request, READ, clinic_uid))
-    return render(request, "reports/watch.html", page(seen))
+    return render(request, "reports/watch.html", page(request.user, seen))
 
 
 def signal_in_sight(seen: Watched, rule: str, band: str, raised: str) -> Signal:
