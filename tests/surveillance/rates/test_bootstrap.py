@@ -27,7 +27,7 @@ def test_the_seed_is_the_hash_of_its_text():
 
 
 def test_a_slow_loop_over_the_same_draws_gives_the_same_digits():
-    events, days, seed = [0, 2, 1], [100, 365, 200], seed_of("TQ")
+    events, days, seed = [1, 5, 2], [100, 365, 150], seed_of("TQ")
     raw = np.random.PCG64(seed).random_raw(RESAMPLES * 3).tolist()
     drawn = [(one >> 32) * 3 >> 32 for one in raw]
     rates = []
@@ -35,11 +35,16 @@ def test_a_slow_loop_over_the_same_draws_gives_the_same_digits():
         sample = drawn[start : start + 3]
         rates.append(sum(events[p] for p in sample) * 365.25 / sum(days[p] for p in sample))
     rates.sort()
-    place = 0.025 * (RESAMPLES - 1)
-    low = rates[int(place)] + (place % 1) * (rates[int(place) + 1] - rates[int(place)])
-    lower, upper = bootstrap_limits(np.array(events), np.array(days), 365.25, seed, 0.95)
-    assert lower == pytest.approx(low, rel=1e-12)
-    assert upper > lower
+    for level in (0.95, 0.5):
+        wanted = [between(rates, (1 - level) / 2), between(rates, (1 + level) / 2)]
+        found = bootstrap_limits(np.array(events), np.array(days), 365.25, seed, level)
+        assert found == pytest.approx(wanted, rel=1e-12)
+
+
+def between(ordered: list[float], share: float) -> float:
+    place = share * (len(ordered) - 1)
+    first, second = ordered[int(place)], ordered[int(place) + 1]
+    return first + (place % 1) * (second - first)
 
 
 def test_every_patient_is_drawn_as_often_as_any_other():

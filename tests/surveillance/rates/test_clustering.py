@@ -40,3 +40,9 @@ def test_too_few_patients_or_no_time_at_risk_is_refused(events, years):
 def test_a_group_without_time_at_risk_is_refused(events, years):
     with pytest.raises(ValueError, match="every group needs time at risk"):
         shrinkage(events, years, 4, 10, 0.4)
+
+
+def test_a_group_of_half_a_year_is_shrunk_like_any_other():
+    found = shrinkage([1, 3], [0.5, 8.0], 4, 10, 0.4)
+    assert found.overall == pytest.approx(4 / 8.5)
+    assert found.fixed_prior == pytest.approx([5 / 10.5, 7 / 18])

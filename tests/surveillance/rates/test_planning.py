@@ -1,10 +1,13 @@
 """How much time at risk it takes to know, at the edges; the figures are in tests/published."""
 
+from math import log
+
 import pytest
 from scipy.stats import poisson
 
 from surveillance.rates.planning import (
     many_looks,
+    peritonitis_free_from_rate,
     power_below_target,
     power_excess,
     relative_standard_error,
@@ -53,3 +56,14 @@ def test_no_episode_has_no_relative_error():
 
 def test_one_look_is_one_chance():
     assert many_looks(1, 0.05).p_any == pytest.approx(0.05)
+
+
+@pytest.mark.parametrize("rate", [0.2232, 0.24, 0.25, 0.40, 5.0])
+def test_the_clustering_that_leaves_80_percent_free_does_so(rate: float):
+    """Negative binomial: (1 + alpha rate)^(-1 / alpha) = 0.8; at 0.25 alpha is 1."""
+    alpha = peritonitis_free_from_rate(rate).nb_alpha_for_80_percent
+    assert log(1 + alpha * rate) / alpha == pytest.approx(-log(0.8), rel=1e-9)
+
+
+def test_a_rate_that_equal_risk_leaves_80_percent_free_at_needs_no_clustering():
+    assert peritonitis_free_from_rate(0.223).nb_alpha_for_80_percent is None
