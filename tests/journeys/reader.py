@@ -36,7 +36,8 @@ class Reader:
     def look(self) -> None:
         """Hold the open page against the HTML standard, WCAG and its own width."""
         parser = html5lib.HTMLParser()
-        parser.parse(self.page.request.get(self.page.url).text())
+        # The server may close a kept connection just as it is used again: asked once more.
+        parser.parse(self.page.request.get(self.page.url, max_retries=3).text())
         self.faults += [f"{self.page.url} HTML: {error}" for error in parser.errors[:3]]
         self.look_again()
 

@@ -111,7 +111,11 @@ def test_one_episode_travels_from_the_form_to_the_recount(
     open_version(auditor, quarter, "Signed")
     link = auditor.page.locator("main tr", has_text="Measures, CSV").get_by_role("link").last
     rows = csv.DictReader(
-        io.StringIO(auditor.page.request.get(service.address + link.get_attribute("href")).text())
+        io.StringIO(
+            auditor.page.request.get(
+                service.address + link.get_attribute("href"), max_retries=3
+            ).text()
+        )
     )
     figure = next(row for row in rows if row["measure"] == "peritonitis_rate" and not row["split"])
     assert int(figure["numerator"]) == before + 1

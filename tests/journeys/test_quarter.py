@@ -50,7 +50,7 @@ def test_from_every_chart_to_its_rows(director: Reader) -> None:
     assert set(addresses(director)) - set(led) <= alone
 
     for name, found in led.items():
-        answer = director.page.request.get(f"{director.service.address}{found[-1]}")
+        answer = director.page.request.get(f"{director.service.address}{found[-1]}", max_retries=3)
         assert answer.status == 200, name
         assert "taken apart" in answer.text() or "Side by side" in answer.text(), name
 
