@@ -64,6 +64,11 @@ def month_of(day: date) -> int:
     return (day.year - 1970) * 12 + day.month - 1
 
 
+def quarter_holding(day: date) -> Period:
+    """The quarter that a day lies in. Test: test_periods.py."""
+    return Period("quarter", month_of(day) // 3 * 3)
+
+
 def day_number(day: date) -> int:
     """Days since 1970-01-01, as the record's day columns hold them. Test: test_periods.py."""
     return (day - EPOCH).days

@@ -8,9 +8,12 @@ from datetime import date
 
 from reports.charts.chart import Chart, Row, exact
 from reports.charts.flags import Flag, flags_drawn, head_room
-from reports.charts.scale import Scale, ticks
+from reports.charts.scale import Scale, ticks, whole_steps
+from reports.charts.sheet import AxisSheet
 from reports.rate_report.number_text import rate_text
 from surveillance.drawing import circle, drawing, group, line, linked, path, reach, words
+from surveillance.periods import quarter_holding
+from surveillance.signals.alarm import stands_out
 
 
 @dataclass(frozen=True)
@@ -30,19 +33,11 @@ class Point:
 
     @property
     def is_out(self) -> bool:
-        rate = self.rate
-        above = rate is not None and self.upper["limit"] is not None and rate > self.upper["limit"]
-        low = self.lower["limit"] if self.lower else None
-        return above or (rate is not None and low is not None and rate < low)
+        return stands_out(self.upper) or (self.lower is not None and stands_out(self.lower))
 
 
 @dataclass(frozen=True)
-class Sheet:
-    variant: str
-    width: float
-    left: float
-    top: float
-    bottom: float
+class Sheet(AxisSheet):
     most: int
     radius: float
 
@@ -66,11 +61,10 @@ class _Plot:
         return self.sheet.left + self.step * (place + 0.5)
 
     def x_of(self, day: date) -> float | None:
-        quarter = f"{day.year}-Q{(day.month + 2) // 3}"
-        first = date(day.year, day.month - (day.month - 1) % 3, 1)
+        quarter = quarter_holding(day)
         for place, point in enumerate(self.points):
-            if point.quarter == quarter:
-                return self.x(place - 0.5 + min((day - first).days / 91, 1))
+            if point.quarter == quarter.text:
+                return self.x(place - 0.5 + min((day - quarter.start).days / 91, 1))
         return None
 
 
@@ -125,7 +119,7 @@ def _drawn(shown: list[Point], sheet: Sheet, summary: str, flags: Sequence[Flag]
     points = shown[-sheet.most :]
     most = max((value for one in points for value in (one.rate, one.upper["limit"]) if value),
                default=0.0)  # fmt: skip
-    high = min(_MOST, max(_LEAST, -(-round(most / _STEP, 9) // 1) * _STEP))
+    high = min(_MOST, max(_LEAST, whole_steps(most, _STEP)))
     plot = _Plot(sheet, points, Scale(0, high, 1, 0))
     seen = [flag for flag in flags if plot.x_of(flag.on) is not None]
     room = head_room(seen)

@@ -3,42 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from reports.charts.chart import Chart, Lead, Row, exact, nowhere
 from reports.charts.scale import Scale
+from reports.charts.sheet import AxisSheet
 from surveillance.drawing import (
-    box,
     circle,
     drawing,
     group,
     line,
     linked,
     path,
+    reach,
     text_width,
     words,
 )
+from surveillance.signals.alarm import stands_out
 from surveillance.words import day_text
 
-
-@dataclass(frozen=True)
-class Sheet:
-    variant: str
-    width: float
-    left: float
-    top: float
-    bottom: float
-
-
-WIDE_SHEET = Sheet("wide", 1184, 252, 24, 124)
-NARROW_SHEET = Sheet("narrow", 358, 50, 24, 124)
+WIDE_SHEET = AxisSheet("wide", 1184, 252, 24, 124)
+NARROW_SHEET = AxisSheet("narrow", 358, 50, 24, 124)
 
 
 def cusum_strip(weeks: Sequence[Row], title: str, note: str, lead: Lead = nowhere) -> Chart:
     """`weeks`: signal rows in time order, each with its sum, its limit and its sentence; an alarm
     opens what `lead` says of it."""
-    alarms = [row for row in weeks if _is_over(row)]
+    alarms = [row for row in weeks if stands_out(row)]
     told = " ".join(f"Week to {_day(row)}: {row['sentence']}" for row in alarms)
     last = f"Last week: {weeks[-1]['sentence']}" if weeks else "No week is stored."
     summary = f"{told} {last}".strip()
@@ -70,11 +61,6 @@ def _day(row: Row) -> str:
     return day_text(date.fromisoformat(row["window_end"]))
 
 
-def _is_over(row: Row) -> bool:
-    known = row["statistic"] is not None and row["limit"] is not None
-    return known and row["statistic"] > row["limit"]
-
-
 def _figure(weeks: Sequence[Row]) -> dict[str, object]:
     days = [row["window_end"] for row in weeks]
     data = [
@@ -85,7 +71,7 @@ def _figure(weeks: Sequence[Row]) -> dict[str, object]:
     return {"data": data, "layout": {}}
 
 
-def _drawn(weeks: Sequence[Row], sheet: Sheet, summary: str, lead: Lead) -> str:
+def _drawn(weeks: Sequence[Row], sheet: AxisSheet, summary: str, lead: Lead) -> str:
     if not weeks:
         return drawing(sheet.width, 20, summary, sheet.variant)
     values = [row[key] for row in weeks for key in ("statistic", "limit") if row[key] is not None]
@@ -102,7 +88,7 @@ def _x(row: Row, along: Scale) -> float:
     return along.at(date.fromisoformat(row["window_end"]).toordinal())
 
 
-def _frame(sheet: Sheet, along: Scale, span: tuple[date, date]) -> str:
+def _frame(sheet: AxisSheet, along: Scale, span: tuple[date, date]) -> str:
     shapes = [line(sheet.left, sheet.bottom, sheet.width - 8, sheet.bottom, "line-ink")]
     for year in range(span[0].year, span[1].year + 1):
         day = date(year, 1, 1)
@@ -133,11 +119,11 @@ def _course(weeks: Sequence[Row], along: Scale, up: Scale) -> str:
 def _alarms(weeks: Sequence[Row], along: Scale, up: Scale, lead: Lead) -> str:
     shapes = []
     for row in weeks:
-        if _is_over(row):
+        if stands_out(row):
             x, y = _x(row, along), up.inside(row["statistic"])
             mark = circle(x, y, 6, "line-attention fill-attention", 1.75)
             said = f"Week to {_day(row)}: {row['sentence']}"
-            hit = linked(lead(row), said, box(x - 12, y - 12, 24, 24, "reach"), mark)
+            hit = linked(lead(row), said, reach(x, y, 24, 24), mark)
             shapes.append(
                 group(hit, title=said, class_="datum",
                       data_period=row["window_end"], data_value=exact(row["statistic"]),

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from reports.charts.chart import Chart, exact
-from reports.charts.scale import Scale, ticks
+from reports.charts.scale import Scale, ticks, whole_steps
+from reports.charts.sheet import AxisSheet
 from reports.rate_report.number_text import rate_text
 from surveillance.drawing import circle, drawing, group, line, linked, reach, text_width, words
 
@@ -31,17 +32,8 @@ class Point:
         return not self.limits[0] <= self.rate <= self.limits[3]
 
 
-@dataclass(frozen=True)
-class Sheet:
-    variant: str
-    width: float
-    left: float
-    top: float
-    bottom: float
-
-
-WIDE_SHEET = Sheet("wide", 1184, 252, 28, 328)
-NARROW_SHEET = Sheet("narrow", 358, 40, 28, 288)
+WIDE_SHEET = AxisSheet("wide", 1184, 252, 28, 328)
+NARROW_SHEET = AxisSheet("narrow", 358, 40, 28, 288)
 _STEP = 0.4
 COLUMNS = (
     "Clinic",
@@ -96,9 +88,9 @@ def _figure(points: Sequence[Point]) -> dict[str, object]:
     return {"data": [data], "layout": {}}
 
 
-def _drawn(points: Sequence[Point], rate: float, sheet: Sheet, summary: str) -> str:
+def _drawn(points: Sequence[Point], rate: float, sheet: AxisSheet, summary: str) -> str:
     most = max((max(one.rate, one.limits[3]) for one in points), default=rate)
-    high = max(_STEP * 2, math.ceil(round(min(most, 2.4) / _STEP, 9)) * _STEP)
+    high = max(_STEP * 2, whole_steps(min(most, 2.4), _STEP))
     longest = max((one.years for one in points), default=1) * 1.12
     along = Scale(0, longest, sheet.left, sheet.width - 8)
     up = Scale(0, high, sheet.bottom, sheet.top)
@@ -107,7 +99,7 @@ def _drawn(points: Sequence[Point], rate: float, sheet: Sheet, summary: str) -> 
     return drawing(sheet.width, sheet.bottom + 44, summary, sheet.variant, *layers)
 
 
-def _grid(sheet: Sheet, along: Scale, up: Scale) -> str:
+def _grid(sheet: AxisSheet, along: Scale, up: Scale) -> str:
     shapes = []
     for tick in ticks(up.high, _STEP):
         y, ink = up.at(tick), "line-ink" if tick == 0 else "line-grid"
@@ -120,7 +112,7 @@ def _grid(sheet: Sheet, along: Scale, up: Scale) -> str:
     return group(*shapes, said)
 
 
-def _centre(sheet: Sheet, up: Scale, rate: float) -> str:
+def _centre(sheet: AxisSheet, up: Scale, rate: float) -> str:
     y = up.inside(rate)
     return group(
         line(sheet.left, y, sheet.width - 2, y, "line-accent", 1.25, "6 4"),
@@ -129,7 +121,7 @@ def _centre(sheet: Sheet, up: Scale, rate: float) -> str:
     )  # fmt: skip
 
 
-def _point(one: Point, along: Scale, up: Scale, sheet: Sheet) -> str:
+def _point(one: Point, along: Scale, up: Scale, sheet: AxisSheet) -> str:
     """A range that luck keeps to, thin to 99.9 %, broad to 95 %, and the clinic on it."""
     x, y = along.at(one.years), up.inside(one.rate)
     low, warn_low, warn_high, high = (up.inside(limit) for limit in one.limits)
@@ -150,7 +142,7 @@ def _point(one: Point, along: Scale, up: Scale, sheet: Sheet) -> str:
     )  # fmt: skip
 
 
-def _label(one: Point, x: float, y: float, sheet: Sheet) -> str:
+def _label(one: Point, x: float, y: float, sheet: AxisSheet) -> str:
     """The name over the range, kept inside the drawing."""
     if not one.name:
         return ""

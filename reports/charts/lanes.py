@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from reports.charts.bracket import bracket
 from reports.charts.chart import Chart
 from reports.charts.margin_name import margin_name
 from reports.charts.scale import Scale
@@ -154,13 +155,12 @@ def _onset(onset: Onset, y: float, scale: Scale, sheet: Sheet) -> str:
 
 def _window(window: Window, y: float, scale: Scale, sheet: Sheet) -> str:
     x1, x2 = scale.inside(window.first.toordinal()), scale.inside(window.last.toordinal() + 1)
-    ink, top = "line-attention", y - 15
+    top = y - 15
     room = text_width("beyond chance") + 10
     is_left = x2 + room > sheet.width
     at = (x1 - 8, "end") if is_left else (x2 + 8, None)
     return group(
-        line(x1, top, x2, top, ink, 1.5), line(x1, top, x1, top + 6, ink, 1.5),
-        line(x2, top, x2, top + 6, ink, 1.5),
+        *bracket(x1, x2, top, 1.5),
         words(at[0], top + 4, "beyond chance", "text-attention halo", at[1]),
         title=window.says, class_="window", data_first=window.first.isoformat(),
         data_last=window.last.isoformat(),

@@ -7,27 +7,25 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import groupby
 
+from reports.charts.bracket import bracket
 from reports.charts.chart import Lead, Row, exact, nowhere
 from reports.charts.flags import Flag, flags_drawn, head_room
 from reports.charts.rate_table import is_drawn
 from reports.charts.row_table import is_rate, spoken, target_text, tick_text, under, under_text
 from reports.charts.scale import Scale, ticks
+from reports.charts.sheet import AxisSheet
 from reports.charts.whiskers import NARROW, WIDE, Pen, standing
 from reports.rate_report.period_text import period_text, quarter_of, quarter_shifted
 from surveillance.drawing import circle, drawing, group, line, linked, text_width, words
+from surveillance.periods import quarter_holding
 
 Pair = tuple[Row, Row | None]  # a rolling year and the quarter alone
 
 
 @dataclass(frozen=True)
-class Sheet:
+class Sheet(AxisSheet):
     """Places on paper of one variant."""
 
-    variant: str
-    width: float
-    left: float
-    top: float
-    bottom: float
     pen: Pen
     most: int  # points at most
     figure_height: float
@@ -65,14 +63,13 @@ class _Plot:
 
     def x_of(self, day: date) -> float | None:
         """The place of a day: a point stands where its last quarter ends."""
-        quarter = f"{day.year}-Q{(day.month + 2) // 3}"
-        first = date(day.year, day.month - (day.month - 1) % 3, 1)
-        share = (day - first).days / 91
+        quarter = quarter_holding(day)
+        share = (day - quarter.start).days / 91
         for index, (row, _) in enumerate(self.pairs):
-            if quarter_of(row["period"]) == quarter:
+            if quarter_of(row["period"]) == quarter.text:
                 return self.x(index) - self.step * (1 - min(share, 1))
         last = quarter_of(self.pairs[-1][0]["period"]) if self.pairs else ""
-        if last and quarter == quarter_shifted(last, 1) and share < 0.4:
+        if last and quarter.text == quarter_shifted(last, 1) and share < 0.4:
             return self.x(len(self.pairs) - 1) + self.step * share
         return None
 
@@ -175,9 +172,7 @@ def _run_above(plot: _Plot) -> str:
 def _bracket(plot: _Plot, first: int, last: int, said: bool) -> list[str]:
     y, reach = plot.sheet.top - 16, plot.sheet.pen.cap
     x1, x2 = plot.x(first) - reach, plot.x(last) + reach
-    ink = "line-attention"
-    shapes = [line(x1, y, x2, y, ink, 1.25), line(x1, y, x1, y + 6, ink, 1.25)]
-    shapes.append(line(x2, y, x2, y + 6, ink, 1.25))
+    shapes = bracket(x1, x2, y, 1.25)
     if said:
         shapes.append(_bracket_words(plot, x1, x2, y))
     return shapes

@@ -31,6 +31,11 @@ def ticks(high: float, step: float) -> list[float]:
     return [round(step * index, 10) for index in range(round(high / step) + 1)]
 
 
+def whole_steps(value: float, step: float) -> float:
+    """The value rounded up to whole steps."""
+    return math.ceil(round(value / step, 9)) * step
+
+
 def roof(rows: list[Row], step: float, least: float, most: float) -> float:
     """The top of a rate scale: holds every rate that had time enough, and ranges up to `most`.
 
@@ -39,4 +44,4 @@ def roof(rows: list[Row], step: float, least: float, most: float) -> float:
     held = [row for row in rows if row["denominator"] and not is_little_time(row["denominator"])]
     values = max((row["value"] for row in held), default=0)
     ranges = min(max((row["upper"] for row in held), default=0), most)
-    return max(least, math.ceil(round(max(values, ranges) / step, 9)) * step)
+    return max(least, whole_steps(max(values, ranges), step))

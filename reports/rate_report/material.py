@@ -18,7 +18,7 @@ from reports.rate_report.tables import (
     without_trainers,
 )
 from surveillance.models import Snapshot
-from surveillance.periods import parse_period
+from surveillance.periods import parse_period, quarter_holding
 from surveillance.snapshots import periods
 
 SIGNED, NOT_SIGNED = "signed", "draft, not signed"
@@ -60,8 +60,7 @@ class Material:
         """The quarter that the figures over time run to."""
         if is_quarter(quarter_of(self.period)):
             return quarter_of(self.period)
-        last = parse_period(self.period).last_day
-        return f"{last.year}-Q{(last.month + 2) // 3}"
+        return quarter_holding(parse_period(self.period).last_day).text
 
     def stored(self, table: str, period: str = "") -> TextTable:
         return stored_table(self.snapshot, table, period)

@@ -12,6 +12,7 @@ from reports.rate_report.period_text import is_quarter, quarter_shifted
 from reports.state_text import moment_text, state_words
 from reports.versions import newest_draft
 from surveillance.models import Snapshot
+from surveillance.periods import quarter_holding
 from surveillance.snapshots import is_restatement_due, periods
 
 LIST = "quarter.list_versions"
@@ -65,8 +66,7 @@ def version(snapshot: Snapshot, with_names: bool) -> Version:
 
 def last_ended_quarter(clinic: Clinic) -> str:
     """The last quarter that has ended in the clinic's own day; its last day has to be over."""
-    day = today(clinic)
-    return quarter_shifted(f"{day.year}-Q{(day.month + 2) // 3}", -1)
+    return quarter_shifted(quarter_holding(today(clinic)).text, -1)
 
 
 def _ended(clinic: Clinic) -> set[str]:

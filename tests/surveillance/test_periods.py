@@ -11,6 +11,7 @@ from surveillance.periods import (
     month_start,
     parse_period,
     periods_in,
+    quarter_holding,
     stop_of_ended_months,
 )
 
@@ -40,6 +41,15 @@ def test_another_text_is_refused_with_what_is_allowed(text):
 def test_first_and_last_day_both_count():
     start, stop = half_open(day_number(date(2025, 1, 1)), day_number(date(2025, 3, 31)))
     assert stop - start == 31 + 28 + 31
+
+
+@pytest.mark.parametrize(
+    ("day", "quarter"),
+    [("2025-01-01", "2025-Q1"), ("2025-03-31", "2025-Q1"), ("2024-12-31", "2024-Q4")],
+)
+def test_a_day_lies_in_one_quarter(day: str, quarter: str):
+    held = quarter_holding(date.fromisoformat(day))
+    assert held == parse_period(quarter)
 
 
 def test_months_are_counted_from_1970():
