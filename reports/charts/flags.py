@@ -42,11 +42,9 @@ def flags_drawn(
 
 def _flag(flag: Flag, x: float, y: float, bottom: float, width: float) -> str:
     day = day_text(flag.on)
-    room = max(text_width(day), text_width(flag.says)) + 18
-    is_left = x + room > width
     ink = "line-accent" if flag.is_decision else "line-mark"
     fill = "fill-accent" if flag.is_decision else "fill-paper"
-    side, anchor = (x - 8, "end") if is_left else (x + 16, None)
+    side, anchor = _beside(x, max(text_width(day), text_width(flag.says)), width)
     return group(
         line(x, y, x, bottom, ink, 1.25),
         box(x, y, 9, 9, f"{ink} {fill}", 1.25),
@@ -54,3 +52,10 @@ def _flag(flag: Flag, x: float, y: float, bottom: float, width: float) -> str:
         words(side, y + 26, flag.says, "text-quiet halo", anchor),
         title=f"{day}: {flag.says}", class_="flag", data_on=flag.on.isoformat(),
     )  # fmt: skip
+
+
+def _beside(x: float, long: float, width: float) -> tuple[float, str | None]:
+    """Right of the line, else left of it, else over it: the words never leave the drawing."""
+    if x + 18 + long <= width:
+        return x + 16, None
+    return (x - 8 if x - 8 >= long else width, "end")
