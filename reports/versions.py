@@ -6,22 +6,14 @@ from django.db.models import QuerySet
 
 from clinic.models import Clinic
 from surveillance.models import Snapshot
-from surveillance.snapshots import periods
+from surveillance.snapshots import newest_draft, periods
 
 RULE_SET = "rule_2022"
-_DRAFTS_LOOKED_AT = 3  # an older draft knows less than these; reading on would only cost time
 
 
 def versions_of(clinic: Clinic, quarter: str) -> QuerySet[Snapshot]:
     """The frozen versions of a quarter, newest first."""
     return frozen_snapshots().filter(clinic=clinic, through=quarter, rule_set=RULE_SET)
-
-
-def newest_draft(clinic: Clinic, period: str = "") -> Snapshot | None:
-    """The newest draft over all ended periods (that holds this period)."""
-    drafts = Snapshot.objects.filter(clinic=clinic, through="", state="draft", rule_set=RULE_SET)
-    newest = drafts.select_related("clinic").order_by("-as_of", "-id")[:_DRAFTS_LOOKED_AT]
-    return next((one for one in newest if not period or period in periods(one)), None)
 
 
 def best_snapshot(clinic: Clinic, quarter: str, period: str) -> Snapshot | None:

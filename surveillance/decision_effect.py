@@ -17,10 +17,8 @@ from surveillance.before_after import (
     ratio_text,
 )
 from surveillance.models import Snapshot
-from surveillance.snapshots import table_rows
+from surveillance.snapshots import newest_draft, table_rows
 from surveillance.words import day_text
-
-RULE_SET = "rule_2022"
 
 
 @dataclass(frozen=True)
@@ -53,8 +51,7 @@ def effects_of(clinic: Any) -> Callable[[Standing], Effect]:
 
 
 def _stored(clinic: Any) -> tuple[Snapshot | None, list[Any], list[Any]]:
-    drafts = Snapshot.objects.filter(clinic=clinic, through="", rule_set=RULE_SET, state="draft")
-    newest = drafts.order_by("-as_of", "-id").first()
+    newest = newest_draft(clinic)
     if newest is None:
         return None, [], []
     return newest, table_rows(newest, "cases"), table_rows(newest, "ledger")

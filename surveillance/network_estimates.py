@@ -34,17 +34,19 @@ def network_estimate_bodies(
     clinic that cannot tell yet leaves the sum untold. Then standardised ratios and shrunk rates of
     the clinics in years and rolling years.
     """
-    rows = [*_nowcast_rows(network, snapshots, period)]
-    for text in kept_periods(snapshots, period):
-        rows += _between_rows(network, snapshots, text, RULE_SETS[rule_set])
+    kept = kept_periods(snapshots, "")
+    rows = [*_nowcast_rows(network, snapshots, kept, period)]
+    for text in kept:
+        if period in ("", text):
+            rows += _between_rows(network, snapshots, text, RULE_SETS[rule_set])
     if rows:
         yield table_text("estimates", _frame(rows)).partition("\n")[2]
 
 
 def _nowcast_rows(
-    network: str, snapshots: Sequence[Snapshot], period: str
+    network: str, snapshots: Sequence[Snapshot], kept: Sequence[str], period: str
 ) -> Iterator[dict[str, object]]:
-    quarters = [one for one in kept_periods(snapshots, "") if parse_period(one).kind == "quarter"]
+    quarters = [one for one in kept if parse_period(one).kind == "quarter"]
     quarters = quarters[-QUARTERS_TO_LEARN_FROM - 1 :]
     if quarters:
         sums = np.sum([_entered(snapshot, quarters) for snapshot in snapshots], axis=0)

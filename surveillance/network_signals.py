@@ -15,7 +15,8 @@ from surveillance.signals.looks import RULE as LOOKS
 from surveillance.signals.looks import network_looks_block
 from surveillance.signals.network_rates import STRATA, Clinics, network_signals
 from surveillance.signals.rows import Block, signal_frame
-from surveillance.snapshots import periods, table_rows
+from surveillance.snapshots import table_rows
+from surveillance.snapshots.read import NoSuchTable
 from surveillance.table_text import table_text
 
 MEASURE = "peritonitis_rate"
@@ -68,11 +69,13 @@ def _looks(snapshots: Sequence[Snapshot]) -> Block:
 
 def _counted(snapshot: Snapshot, period: Period) -> Counted:
     """The clinic's episodes and days, undivided ('') and by modality."""
-    if period.text not in periods(snapshot):
+    try:
+        rows = table_rows(snapshot, "measures", period.text)
+    except NoSuchTable:  # the clinic has no such period
         return {}
     return {
         row["band"] or "": (row["numerator"], row["denominator"])
-        for row in table_rows(snapshot, "measures", period.text)
+        for row in rows
         if row["measure"] == MEASURE and row["split"] in (None, STRATA)
     }
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from reports.versions import newest_draft
 from surveillance.models import Snapshot
-from surveillance.snapshots import changed_figures, is_same_record, periods
+from surveillance.snapshots import changed_figures, is_same_record, newest_draft, periods
 
 
 def later_draft(snapshot: Snapshot, quarter: str) -> Snapshot | None:

@@ -10,9 +10,9 @@ from django.http import Http404, HttpRequest
 from clinic.models import Clinic, Person
 from clinic.roles import can, snapshots_where
 from reports.rate_report.period_text import is_quarter
-from reports.versions import best_snapshot, newest_draft
+from reports.versions import best_snapshot
 from surveillance.models import Snapshot
-from surveillance.snapshots import periods
+from surveillance.snapshots import newest_draft, periods
 
 FROZEN, DRAFT = "dashboard.clinic_frozen", "dashboard.clinic_draft"
 

@@ -10,10 +10,9 @@ from clinic.models import Clinic, Person
 from clinic.roles import can, snapshots_where
 from reports.rate_report.period_text import is_quarter, quarter_shifted
 from reports.state_text import moment_text, state_words
-from reports.versions import newest_draft
 from surveillance.models import Snapshot
 from surveillance.periods import quarter_holding
-from surveillance.snapshots import is_restatement_due, periods
+from surveillance.snapshots import is_restatement_due, newest_draft, periods
 
 LIST = "quarter.list_versions"
 

@@ -10,7 +10,7 @@ from reports.rate_report.names import MEASURES
 from reports.rate_report.sentences import verdict_text
 from reports.rate_report.value_text import value_text
 from surveillance.models import Snapshot
-from surveillance.snapshots import table_rows
+from surveillance.snapshots import undivided_rows
 
 Row = dict[str, Any]
 
@@ -61,17 +61,12 @@ def rule_pairs(one: str, other: str) -> list[RulePair]:
 
 def figure_pairs(one: Snapshot, other: Snapshot, period: str) -> list[FigurePair]:
     """The undivided figures of a period, as both snapshots store them."""
-    left, right = (_undivided(snapshot, period) for snapshot in (one, other))
+    left, right = (undivided_rows(snapshot, period) for snapshot in (one, other))
     return [
         FigurePair(MEASURES[name].title, _figure(left[name]), _figure(right[name]))
         for name in MEASURES
         if name in left and name in right
     ]
-
-
-def _undivided(snapshot: Snapshot, period: str) -> dict[str, Row]:
-    rows = table_rows(snapshot, "measures", period)
-    return {row["measure"]: row for row in rows if not row["split"]}
 
 
 def _figure(row: Row) -> Figure:

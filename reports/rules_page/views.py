@@ -15,10 +15,10 @@ from reports.addresses import quarter_address
 from reports.rate_report.period_text import period_text, rolling_year
 from reports.rules_page.side_by_side import figure_pairs, rule_pairs
 from reports.state_text import head_cells
-from reports.versions import RULE_SET, newest_draft
+from reports.versions import RULE_SET
 from surveillance.models import WORK_KEY, Snapshot
 from surveillance.rules import RULE_SETS
-from surveillance.snapshots import periods
+from surveillance.snapshots import newest_draft, periods
 
 DRAFT = "dashboard.clinic_draft"
 OTHER = "rule_2016"

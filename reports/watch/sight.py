@@ -14,11 +14,11 @@ from clinic.signal_work import works_of
 from reports.rate_report.figures import Figures
 from reports.rate_report.period_text import rolling_year
 from reports.readers import sees_patients
-from reports.versions import newest_draft
 from reports.watch.standing import Signal, signals_of
 from surveillance.models import Snapshot
 from surveillance.periods import parse_period
 from surveillance.signals.alarm import DEFAULT_ALARMS, is_alarm
+from surveillance.snapshots import newest_draft
 
 READ, WORK = "dashboard.signals", "signal.work"
 Row = dict[str, Any]

@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from surveillance.estimates.rows import Floats
-from surveillance.estimates.trainer_cohorts import PRIOR_EPISODES, PRIOR_YEARS
-from surveillance.rates.clustering import shrinkage
-from surveillance.rates.compare import StandardisedRatio, standardised_ratio
+from surveillance.rates.clustering import PRIOR_EPISODES, PRIOR_YEARS, shrinkage
+from surveillance.rates.compare import StandardisedRatio
 from surveillance.rates.poisson import gamma_posterior
-from surveillance.signals.network_rates import STRATA, Clinics
+from surveillance.signals.network_rates import STRATA, Clinics, ratios
 
 RATIO, RATE = "peritonitis_standardised_ratio", "peritonitis_rate"
 NO_DIFFERENCE = "no evidence of difference between the clinics"
@@ -42,19 +40,8 @@ def between_clinics(one: Clinics, target: float, level: float) -> Iterator[Betwe
         yield from _shrunk(one, target, level)
 
 
-def _network_rates(one: Clinics) -> list[float]:
-    """The network's own rate in each stratum."""
-    time = one.strata_years.sum(axis=0)
-    rates: Floats = np.divide(
-        one.strata_counts.sum(axis=0), time, out=np.zeros(len(time)), where=time > 0
-    )
-    return [float(rate) for rate in rates]
-
-
 def _ratios(one: Clinics, level: float) -> Iterator[BetweenRow]:
-    rates = _network_rates(one)
-    for place, years, seen in zip(one.place, one.strata_years, one.counts, strict=True):
-        found = standardised_ratio(rates, years.tolist(), int(seen), level)
+    for place, found, seen in zip(one.place, ratios(one, level), one.counts, strict=True):
         ratio, limits = (found.ratio, found.midp) if found.show else (None, NO_LIMITS)
         value = np.nan if ratio is None else ratio
         note = _ratio_note(found, int(seen))

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from scipy import special
 
 from surveillance.estimates.basis import Basis
 from surveillance.estimates.rates import RateRows, rate_rows
 from surveillance.estimates.rows import YEARS, Block, Floats, is_of
 from surveillance.measures.infection_rates import INFECTION_RATES
+from surveillance.rates.clustering import PRIOR_EPISODES, PRIOR_YEARS, marshall
+from surveillance.rates.poisson import gamma_posterior
 from surveillance.time_at_risk.splits import NONE_RECORDED
 from surveillance.time_at_risk.stretches import Ints
 
 NAME, SPLIT = "peritonitis_rate", "first_trainer"
-PRIOR_EPISODES, PRIOR_YEARS = 4.0, 10.0  # statistics.md 2.15: mean 0.40, worth ten patient-years
 
 
 def _cohorts(rows: RateRows, years: Ints) -> RateRows:
@@ -31,20 +31,9 @@ def _cohorts(rows: RateRows, years: Ints) -> RateRows:
 
 
 def _moments(rows: RateRows, periods: int) -> Floats:
-    """Marshall's shrunk rates: all the overall rate where chance explains the differences."""
-    group = rows.at.clinic * periods + rows.at.period
-    _, group = np.unique(group, return_inverse=True)
-
-    def total(values: Floats) -> Floats:
-        return np.asarray(np.bincount(group, values)[group])
-
-    time, size = total(rows.years), total(np.ones(len(group)))
-    mean = total(rows.count.astype(float)) / time
-    spread = total(rows.years * (rows.rate - mean) ** 2) / time
-    between = spread - mean / (time / size)
-    own = between + mean / rows.years
-    weight = np.where(between > 0, between / np.where(own > 0, own, 1.0), 0.0)
-    return np.asarray(mean + weight * (rows.rate - mean))
+    """Marshall's shrunk rates, each cohort towards its clinic's rate of the period."""
+    _, whole = np.unique(rows.at.clinic * periods + rows.at.period, return_inverse=True)
+    return marshall(rows.count.astype(float), rows.years, whole)[0]
 
 
 def trainer_cohorts(basis: Basis) -> Iterator[Block]:
@@ -57,8 +46,12 @@ def trainer_cohorts(basis: Basis) -> Iterator[Block]:
     years = np.flatnonzero(is_of(periods, YEARS))
     rows = _cohorts(rate_rows(INFECTION_RATES[0], facts, SPLIT), years)
     yield rows.block(NAME, "marshall", _moments(rows, len(periods)))
-    shape, rate = PRIOR_EPISODES + rows.count, PRIOR_YEARS + rows.years
-    tail = (1 - facts.rule_set.number("limits_level")) / 2
-    lower, upper = (special.gammaincinv(shape, p) / rate for p in (tail, 1 - tail))
+    rules = facts.rule_set
+    said = gamma_posterior(
+        rows.count, rows.years, PRIOR_EPISODES, PRIOR_YEARS, rules.targets[NAME].value,
+        rules.number("limits_level"),
+    )  # fmt: skip
     note = "prior worth 4 episodes in 10 patient-years"
-    yield rows.block(NAME, "gamma_prior", shape / rate, lower=lower, upper=upper, note=note)
+    yield rows.block(
+        NAME, "gamma_prior", np.asarray(said.mean), lower=said.lower, upper=said.upper, note=note
+    )

@@ -131,6 +131,28 @@ def overdispersion(events: ArrayLike, patient_years: ArrayLike) -> Overdispersio
     )
 
 
+# The fixed prior of small groups: a mean of 0.40, worth ten patient-years (statistics.md 2.15).
+PRIOR_EPISODES, PRIOR_YEARS = 4.0, 10.0
+
+
+def marshall(
+    events: Floats, patient_years: Floats, whole: NDArray[np.int64]
+) -> tuple[Floats, Floats]:
+    """Rates of groups pulled towards the rate of their whole by moments; each whole's variance.
+
+    events, patient_years: one a group, years above 0; whole: from 0, which one a group is of.
+    A variance at or below 0 means that chance explains all: every group gets its whole's rate.
+    Source: Marshall 1991 (from memory); worked example shrink-01.
+    """
+    time, groups = np.bincount(whole, patient_years), np.bincount(whole)
+    mean, raw = np.bincount(whole, events) / time, events / patient_years
+    spread = np.bincount(whole, patient_years * (raw - mean[whole]) ** 2) / time
+    between = spread - mean / (time / groups)
+    own = between[whole] + mean[whole] / patient_years
+    weight = np.where(between[whole] > 0, between[whole] / np.where(own > 0, own, 1.0), 0.0)
+    return np.asarray(mean[whole] + weight * (raw - mean[whole])), np.asarray(between)
+
+
 @dataclass(frozen=True)
 class Shrinkage:
     """Rates of small groups pulled towards the overall rate; one value a group."""
@@ -153,22 +175,18 @@ def shrinkage(
 
     events, patient_years: one a group, years above 0; prior_shape and prior_rate: the gamma
     prior (mean shape / rate per patient-year); threshold: a rate per patient-year.
-    Marshall's variance at or below 0 means that chance explains all: every group gets the
-    overall rate. Source: Marshall 1991 (from memory); worked example shrink-01.
+    Source: Marshall 1991 (from memory); worked example shrink-01.
     """
     x = np.asarray(events, dtype=float)
     years = np.asarray(patient_years, dtype=float)
     if not years.size or (years <= 0).any():
         raise ValueError(f"every group needs time at risk, not {years.tolist()}")
-    mean = float(x.sum() / years.sum())
-    raw = x / years
-    between = float((years * (raw - mean) ** 2).sum() / years.sum() - mean / years.mean())
-    weight = between / (between + mean / years) if between > 0 else np.zeros_like(years)
+    shrunk, between = marshall(x, years, np.zeros(x.size, dtype=np.int64))
     shape, rate = prior_shape + x, prior_rate + years
     return Shrinkage(
-        overall=mean,
-        marshall_A=between,
-        marshall=mean + weight * (raw - mean),
+        overall=float(x.sum() / years.sum()),
+        marshall_A=float(between[0]),
+        marshall=shrunk,
         fixed_prior=shape / rate,
         p_above=special.gammaincc(shape, rate * threshold),
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import special
 
-from surveillance.rates.compare import standardised_ratio
+from surveillance.rates.compare import StandardisedRatio, standardised_ratio
 from surveillance.signals.funnel import funnel_limits_exact, funnel_overdispersion, smallest_count
 from surveillance.signals.phases import Floats
 from surveillance.signals.rows import Block
@@ -135,14 +135,21 @@ def _overdispersion(one: Clinics, phi: float) -> Block:
     )  # fmt: skip
 
 
-def _ratios(one: Clinics) -> Block:
-    """Observed over what the network's rates would give with the clinic's own mix of modality."""
+def ratios(one: Clinics, level: float = 0.95) -> list[StandardisedRatio]:
+    """Observed over what the network's rates would give with each clinic's own mix of modality.
+
+    level: of the limits. Source: statistics.md 2.7. Test: test_network_rates.py.
+    """
     time = one.strata_years.sum(axis=0)
     rates = np.divide(one.strata_counts.sum(axis=0), time, out=np.zeros(len(time)), where=time > 0)
-    found = [
-        standardised_ratio(rates, years, int(seen))
+    return [
+        standardised_ratio(rates, years, int(seen), level)
         for years, seen in zip(one.strata_years, one.counts, strict=True)
     ]
+
+
+def _ratios(one: Clinics) -> Block:
+    found = ratios(one)
     expected = np.array([each.expected for each in found])
     shown = np.array([each.show for each in found])
     mean = np.maximum(expected, 1e-300)

@@ -12,7 +12,7 @@ from surveillance.cases.episodes import PERITONITIS
 from surveillance.estimates.rows import is_of
 from surveillance.measures.infection_rates import counted, divided
 from surveillance.periods import Period, day_number
-from surveillance.rates.clustering import shrinkage
+from surveillance.rates.clustering import PRIOR_EPISODES, PRIOR_YEARS, shrinkage
 from surveillance.signals.basis import Basis
 from surveillance.signals.phases import Floats
 from surveillance.signals.rows import Block
@@ -23,7 +23,6 @@ from surveillance.time_at_risk.stretches import Ints
 RULE, COHORT, SPLIT = "trainer_cohorts", "trainer_cohort", "first_trainer"
 FEWEST_TRAINERS = 3  # with fewer, a cohort would be a person
 LEVEL = 0.05
-PRIOR_SHAPE, PRIOR_RATE = 4, 10  # statistics.md 2.15; only Marshall's figures are shown
 
 
 def trainer_cohorts(basis: Basis) -> Iterator[Block]:
@@ -76,7 +75,7 @@ def _rows(clinic: int, period: Period, counts: Ints, years: Floats) -> Iterator[
         RULE, here, [start], end, counts.sum(), mean.sum(), square, limit, LEVEL, [said], p,
         split=SPLIT,
     )  # fmt: skip
-    shrunk = shrinkage(counts, years, PRIOR_SHAPE, PRIOR_RATE, pooled).marshall
+    shrunk = shrinkage(counts, years, PRIOR_EPISODES, PRIOR_YEARS, pooled).marshall
     told = [
         f"{episodes(int(seen))} {when} in this cohort; {rate:.2f} per patient-year after allowing "
         "for small numbers. Cohorts are not ranked."

@@ -1,7 +1,18 @@
 """Stored results: made as drafts, read by pages and files, frozen and signed by people."""
 
-from surveillance.snapshots.drafts import compute_draft, is_latest_draft, latest_snapshot
-from surveillance.snapshots.read import periods, table_bytes, table_rows, whole_table
+from surveillance.snapshots.drafts import (
+    compute_draft,
+    is_latest_draft,
+    latest_snapshot,
+    newest_draft,
+)
+from surveillance.snapshots.read import (
+    periods,
+    table_bytes,
+    table_rows,
+    undivided_rows,
+    whole_table,
+)
 from surveillance.snapshots.refusals import (
     AlreadyPrepared,
     NewerFigures,
@@ -38,6 +49,7 @@ __all__ = [
     "is_restatement_due",
     "is_same_record",
     "latest_snapshot",
+    "newest_draft",
     "periods",
     "prepare_quarter",
     "restated",
@@ -46,5 +58,6 @@ __all__ = [
     "store",
     "table_bytes",
     "table_rows",
+    "undivided_rows",
     "whole_table",
 ]

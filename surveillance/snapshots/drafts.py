@@ -14,12 +14,16 @@ from clinic.catalogue import organism_rows
 from clinic.shards import Clinic
 from surveillance.models import Snapshot, Work
 from surveillance.phases import phases_of
+from surveillance.snapshots.read import periods
 from surveillance.snapshots.store import store
 
 if TYPE_CHECKING:
     from surveillance.signals.phases import Phases
     from surveillance.snapshots.cut import CutTable
     from surveillance.tables import Record
+
+
+DRAFTS_LOOKED_AT = 3  # an older draft knows less than these; reading on would only cost time
 
 
 def compute_draft(
@@ -80,6 +84,13 @@ def latest_snapshot(
     """The newest of these states, whatever its day and last period."""
     found = Snapshot.objects.filter(clinic=clinic, rule_set=rule_set, state__in=states)
     return found.order_by("-id").first()
+
+
+def newest_draft(clinic: Clinic, period: str = "", rule_set: str = "rule_2022") -> Snapshot | None:
+    """The draft that knows the latest day, over all ended periods (that holds this period)."""
+    drafts = Snapshot.objects.filter(clinic=clinic, through="", state="draft", rule_set=rule_set)
+    newest = drafts.select_related("clinic").order_by("-as_of", "-id")[:DRAFTS_LOOKED_AT]
+    return next((one for one in newest if not period or period in periods(one)), None)
 
 
 def is_latest_draft(work: Work) -> bool:

@@ -53,6 +53,12 @@ def table_rows(snapshot: Snapshot, table: str, period: str = "") -> list[dict[st
     return typed_rows(table, table_bytes(snapshot, table, period).decode())
 
 
+def undivided_rows(snapshot: Snapshot, period: str) -> dict[str, dict[str, Any]]:
+    """The undivided measure rows of a period, by measure."""
+    rows = table_rows(snapshot, "measures", period)
+    return {row["measure"]: row for row in rows if not row["split"]}
+
+
 def typed_rows(table: str, text: str) -> list[dict[str, Any]]:
     header, *lines = csv.reader(io.StringIO(text, newline=""))
     kinds = [_kinds(table).get(name, str) for name in header]

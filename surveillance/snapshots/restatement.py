@@ -8,7 +8,7 @@ from typing import Any
 
 from clinic.actions.audit import event_about
 from surveillance.models import Snapshot
-from surveillance.snapshots.read import periods, table_rows
+from surveillance.snapshots.read import periods, undivided_rows
 
 Row = Mapping[str, Any]
 
@@ -48,11 +48,6 @@ def quarter_periods(snapshot: Snapshot, quarter: str) -> list[str]:
     return [period for period in (f"{quarter}/4q", quarter) if period in held]
 
 
-def _undivided(snapshot: Snapshot, period: str) -> dict[str, Row]:
-    rows = table_rows(snapshot, "measures", period)
-    return {row["measure"]: row for row in rows if not row["split"]}
-
-
 _COUNTS = ("numerator", "denominator")
 
 
@@ -66,7 +61,7 @@ def changed_figures(before: Snapshot, after: Snapshot, quarter: str) -> list[Cha
     wanted = dict.fromkeys([*quarter_periods(before, quarter), *quarter_periods(after, quarter)])
     for period in wanted:
         old, new = (
-            _undivided(one, period) if period in quarter_periods(one, quarter) else {}
+            undivided_rows(one, period) if period in quarter_periods(one, quarter) else {}
             for one in (before, after)
         )
         for measure in sorted(old.keys() | new.keys()):
