@@ -7,29 +7,11 @@ from datetime import date, datetime, timedelta
 import numpy as np
 
 from clinic.columns import SUBJECTS
+from clinic.demo.begins import BEGINS, day_of
 from clinic.demo.chance import happens, within
 from clinic.demo.parameters import EntryNumbers
 from clinic.demo.record_folder import Row, Rows
 
-# The cell whose day a row is about: nobody can enter it before.
-_ABOUT = {
-    "pd_spells": "started_on",
-    "pd_pauses": "started_on",
-    "catheters": "inserted_on",
-    "trainings": "completed_on",
-    "peritonitis": "presented_at",
-    "effluent_samples": "collected_at",
-    "isolates": "reported_on",
-    "susceptibilities": "reported_on",
-    "catheter_infections": "onset_on",
-    "admissions": "admitted_on",
-    "contaminations": "happened_at",
-    "calls": "called_at",
-    "therapies": "first_dose_on",
-    "root_cause_reviews": "reviewed_on",
-    "exit_site_checks": "checked_on",
-    "technique_observations": "observed_on",
-}
 # Others hang on these: entered on the very day.
 _SAME_DAY = ("patients", "effluent_samples", "isolates", "susceptibilities")
 
@@ -55,8 +37,8 @@ def mark_entered(
     begun: dict[object, datetime] = {}
     for subject in (name for name in SUBJECTS if name in rows):
         for row in rows[subject]:
-            about = row.get(_ABOUT.get(subject, "")) or row.get("onset_on")
-            day = max(_day(about) or first_day, first_day)
+            about = row.get(BEGINS.get(subject, "")) or row.get("onset_on")
+            day = max(day_of(about) or first_day, first_day)
             wait = 0 if subject in _SAME_DAY else int(happens(rng, 0.2))
             entered_at = _at_the_desk(rng, day + timedelta(days=wait))
             episode = row.get("episode")
@@ -85,9 +67,3 @@ def _entered(row: Row, day: date) -> bool:
     moment = row["recorded_at"]
     assert isinstance(moment, datetime)
     return moment.date() <= day
-
-
-def _day(cell: object) -> date | None:
-    if isinstance(cell, datetime):
-        return cell.date()
-    return cell if isinstance(cell, date) else None

@@ -2,30 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
+from clinic.demo.begins import BEGINS, day_of
 from clinic.demo.entered import entered_by
 from clinic.demo.record_folder import Row, Rows
 
-# The cell that says when a row came to be; a row of a later day is not in the record yet.
-_BEGINS = {
-    "pd_spells": "started_on",
-    "pd_pauses": "started_on",
-    "catheters": "inserted_on",
-    "trainings": "completed_on",
-    "peritonitis": "presented_at",
-    "effluent_samples": "collected_at",
-    "isolates": "reported_on",
-    "susceptibilities": "reported_on",
-    "catheter_infections": "onset_on",
-    "admissions": "admitted_on",
-    "contaminations": "happened_at",
-    "calls": "called_at",
-    "therapies": "first_dose_on",
-    "root_cause_reviews": "reviewed_on",
-    "exit_site_checks": "checked_on",
-    "technique_observations": "observed_on",
-}
 # What is said only once its day has come: with the day unknown, so is the rest.
 _SAID_WITH = {
     "last_day_on": ("end_reason",),
@@ -38,14 +20,8 @@ PLANNED = ("planned_last_dose_on", "due_on", "expected_at", "recorded_at")
 CULTURE_DAYS = 3
 
 
-def _day(cell: object) -> date | None:
-    if isinstance(cell, datetime):
-        return cell.date()
-    return cell if isinstance(cell, date) else None
-
-
 def _later(row: Row, name: str, today: date) -> bool:
-    day = _day(row.get(name))
+    day = day_of(row.get(name))
     return day is not None and day > today
 
 
@@ -66,14 +42,14 @@ def nothing_after(rows: Rows, last_day: date) -> Rows:
         subject: [
             _cut(row, last_day)
             for row in subject_rows
-            if not _later(row, _BEGINS.get(subject, ""), last_day)
+            if not _later(row, BEGINS.get(subject, ""), last_day)
         ]
         for subject, subject_rows in rows.items()
     }
 
 
 def _pending(row: Row, today: date) -> bool:
-    collected_on = _day(row["collected_at"])
+    collected_on = day_of(row["collected_at"])
     assert collected_on is not None
     taken = row["culture"] in ("grown", "no_growth")
     return taken and collected_on + timedelta(days=CULTURE_DAYS) > today

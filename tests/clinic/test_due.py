@@ -4,8 +4,6 @@ Which events ask for a retraining: standards 8.1 (JSDT 2019 Table 9); a contamin
 observation: common practice, no source.
 """
 
-from datetime import UTC, date, datetime, timedelta
-
 import pytest
 
 from clinic.actions.audit import SCHEDULE
@@ -13,6 +11,7 @@ from clinic.actions.writing import amend, record
 from clinic.due import arrivals, due_list
 from clinic.models import ClinicText, EffluentSample, Isolate, TechniqueObservation
 from clinic.nursing_columns import CRITICAL_ITEMS
+from tests.clinic.one_day import DAY, ago, at
 from tests.factories import (
     make_admission,
     make_catheter_infection,
@@ -25,22 +24,12 @@ from tests.factories import (
     make_training,
 )
 
-DAY = date(2026, 1, 20)
-
-
-def _ago(days: int) -> date:
-    return DAY - timedelta(days=days)
-
-
-def _at(days: int) -> datetime:
-    return datetime.combine(_ago(days), datetime.min.time(), UTC).replace(hour=9)
-
 
 @pytest.fixture
 def patient(tern_quay):
     patient = make_patient(tern_quay, "TQ-088")
     make_spell(patient)
-    make_training(patient, completed_on=_ago(100), competent="yes")
+    make_training(patient, completed_on=ago(100), competent="yes")
     return patient
 
 
@@ -59,26 +48,26 @@ def _said(clinic, what):
 _EVENTS = {
     "peritonitis": (
         lambda patient: make_peritonitis(
-            patient, onset_on=_ago(41), therapy_completed_on=_ago(20), resolved="yes"
+            patient, onset_on=ago(41), therapy_completed_on=ago(20), resolved="yes"
         ),
         ("peritonitis of 10 December", 6),
     ),
     "exit site": (
         lambda patient: make_catheter_infection(
-            patient, onset_on=_ago(30), therapy_completed_on=_ago(15), refractory="no"
+            patient, onset_on=ago(30), therapy_completed_on=ago(15), refractory="no"
         ),
         ("exit-site infection of 21 December", 1),
     ),
     "long stay": (
-        lambda patient: make_admission(patient, admitted_on=_ago(29), discharged_on=_ago(15)),
+        lambda patient: make_admission(patient, admitted_on=ago(29), discharged_on=ago(15)),
         ("14 days in hospital to 5 January", 1),
     ),
     "pause": (
-        lambda patient: make_pause(patient, started_on=_ago(30), last_day_on=_ago(20)),
+        lambda patient: make_pause(patient, started_on=ago(30), last_day_on=ago(20)),
         ("PD paused to 31 December", 6),
     ),
     "contamination": (
-        lambda patient: make_contamination(patient, happened_at=_at(14)),
+        lambda patient: make_contamination(patient, happened_at=at(14)),
         ("wet contamination of 6 January", 0),
     ),
     "observation": (
@@ -91,7 +80,7 @@ _EVENTS = {
 def _observe(patient, days, **items):
     done = dict.fromkeys(CRITICAL_ITEMS, "done")
     return TechniqueObservation.objects.create(
-        patient=patient, observed_on=_ago(days), **done | items
+        patient=patient, observed_on=ago(days), **done | items
     )
 
 
@@ -100,28 +89,28 @@ def test_a_retraining_is_due_after_the_event_until_one_is_entered(patient, tern_
     make, expected = _EVENTS[event]
     make(patient)
     assert _retraining(tern_quay) == [expected]
-    make_training(patient, completed_on=_ago(1), kind="triggered", competent="yes")
+    make_training(patient, completed_on=ago(1), kind="triggered", competent="yes")
     assert _retraining(tern_quay) == []
 
 
 def test_a_training_on_the_day_of_the_event_was_caused_by_it(patient, tern_quay):
-    make_contamination(patient, happened_at=_at(14))
-    make_training(patient, completed_on=_ago(14), kind="triggered", competent="yes")
+    make_contamination(patient, happened_at=at(14))
+    make_training(patient, completed_on=ago(14), kind="triggered", competent="yes")
     assert _retraining(tern_quay) == []
 
 
 @pytest.mark.parametrize(
     "nothing",
     [
-        lambda patient: make_admission(patient, admitted_on=_ago(28), discharged_on=_ago(15)),
+        lambda patient: make_admission(patient, admitted_on=ago(28), discharged_on=ago(15)),
         lambda patient: make_peritonitis(
             patient,
-            onset_on=_ago(40),
+            onset_on=ago(40),
             therapy_completed_on=None,
             closed_as="ruled_out",
             closed_because="Clear on day 2.",
         ),
-        lambda patient: make_contamination(patient, happened_at=_at(200)),
+        lambda patient: make_contamination(patient, happened_at=at(200)),
         lambda patient: _observe(patient, 16),
         lambda patient: [_observe(patient, 16, new_cap="not_done"), _observe(patient, 15)],
     ],
@@ -133,8 +122,8 @@ def test_what_asks_for_no_retraining(patient, tern_quay, nothing):
 
 
 def test_several_events_are_one_line_and_the_scheduled_one_waits(patient, tern_quay):
-    make_contamination(patient, happened_at=_at(20))
-    make_contamination(patient, happened_at=_at(15), kind="dry")
+    make_contamination(patient, happened_at=at(20))
+    make_contamination(patient, happened_at=at(15), kind="dry")
     schedule = {"reassessment_days": 90, "exit_site_check_days": 60}
     _schedule(tern_quay, patient, **schedule)
     assert _retraining(tern_quay) == [
@@ -153,7 +142,7 @@ def _schedule(clinic, patient, **days):
 
 
 def test_the_days_are_the_clinics_own(patient, tern_quay):
-    make_admission(patient, admitted_on=_ago(20), discharged_on=_ago(15))
+    make_admission(patient, admitted_on=ago(20), discharged_on=ago(15))
     assert _retraining(tern_quay) == []
     _schedule(tern_quay, patient, long_stay_days=5, retraining_days=10)
     assert _retraining(tern_quay) == [("5 days in hospital to 5 January", 5)]
@@ -161,13 +150,13 @@ def test_the_days_are_the_clinics_own(patient, tern_quay):
 
 def test_who_left_pd_is_not_retrained(tern_quay):
     patient = make_patient(tern_quay)
-    make_spell(patient, last_day_on=_ago(10))
-    make_contamination(patient, happened_at=_at(20))
+    make_spell(patient, last_day_on=ago(10))
+    make_contamination(patient, happened_at=at(20))
     assert _retraining(tern_quay) == []
 
 
 def test_a_training_waits_for_its_observation_and_then_for_its_sign_off(patient, tern_quay):
-    training = make_training(patient, completed_on=_ago(9), kind="scheduled", competent="")
+    training = make_training(patient, completed_on=ago(9), kind="scheduled", competent="")
     (line,) = _said(tern_quay, "Technique")
     assert (line.action, line.days_over(DAY)) == ("Observe an exchange", 2)
     _observe(patient, 8)
@@ -179,15 +168,15 @@ def test_a_training_waits_for_its_observation_and_then_for_its_sign_off(patient,
 
 
 def test_an_error_at_the_observation_is_retrained_not_signed_off(patient, tern_quay):
-    make_training(patient, completed_on=_ago(19), kind="scheduled", competent="")
+    make_training(patient, completed_on=ago(19), kind="scheduled", competent="")
     _observe(patient, 16, new_cap="prompted")
     assert _said(tern_quay, "Technique") == []
     assert _retraining(tern_quay) == [("critical error observed on 4 January", 2)]
 
 
 def test_a_result_that_another_entered_is_new_for_two_days(patient, tern_quay, nurse, data_manager):
-    episode = make_peritonitis(patient, onset_on=_ago(3), therapy_completed_on=None)
-    sample = make_sample(episode, culture="pending", collected_at=_at(3))
+    episode = make_peritonitis(patient, onset_on=ago(3), therapy_completed_on=None)
+    sample = make_sample(episode, culture="pending", collected_at=at(3))
     amend(sample, by=data_manager, version=1, values={"culture": "grown"}, reason="Telephoned.")
     (arrival,) = arrivals(tern_quay, nurse)
     assert (arrival.what, arrival.actor) == ("Culture grew, not yet named", data_manager.name)
@@ -199,7 +188,7 @@ def test_a_result_that_another_entered_is_new_for_two_days(patient, tern_quay, n
 
 
 def test_a_sample_still_pending_is_no_result(patient, tern_quay, nurse, data_manager):
-    episode = make_peritonitis(patient, onset_on=_ago(3), therapy_completed_on=None)
+    episode = make_peritonitis(patient, onset_on=ago(3), therapy_completed_on=None)
     values = {"sample": "S1", "culture": "pending"}
     record(EffluentSample, parent=episode, by=data_manager, values=values, reason="By telephone.")
     assert arrivals(tern_quay, nurse) == []
@@ -212,7 +201,7 @@ def test_older_results_and_other_clinics_are_not_new(
     sample = make_sample(make_patient_episode(saltmere), culture="pending")
     record(Isolate, parent=sample, by=SCHEDULE, values={"organism": "S. aureus"})
     ours = make_sample(
-        make_peritonitis(patient, onset_on=_ago(9), therapy_completed_on=None), culture="pending"
+        make_peritonitis(patient, onset_on=ago(9), therapy_completed_on=None), culture="pending"
     )
     record(Isolate, parent=ours, by=SCHEDULE, values={"organism": "S. aureus"})
     assert len(arrivals(tern_quay, nurse)) == 1
@@ -223,14 +212,14 @@ def test_older_results_and_other_clinics_are_not_new(
 def make_patient_episode(clinic):
     patient = make_patient(clinic)
     make_spell(patient)
-    return make_peritonitis(patient, onset_on=_ago(9), therapy_completed_on=None)
+    return make_peritonitis(patient, onset_on=ago(9), therapy_completed_on=None)
 
 
 def test_the_page_leads_from_the_result_to_its_episode(
     patient, tern_quay, nurse, data_manager, signed_in
 ):
-    episode = make_peritonitis(patient, onset_on=_ago(3), therapy_completed_on=None)
-    sample = make_sample(episode, culture="grown", collected_at=_at(3))
+    episode = make_peritonitis(patient, onset_on=ago(3), therapy_completed_on=None)
+    sample = make_sample(episode, culture="grown", collected_at=at(3))
     record(
         Isolate,
         parent=sample,
