@@ -16,6 +16,7 @@ from reports.rate_report.number_text import DAYS_PER_YEAR, counted_text, number_
 from reports.rate_report.period_text import period_text, rolling_year
 from surveillance.masking import HIDDEN, small_cells
 from surveillance.network_signals import network_signal_rows
+from surveillance.signals.alarm import stands_out
 
 Row = dict[str, Any]
 LIMITS = ("funnel_low", "funnel_warning_low", "funnel_warning", "funnel")
@@ -111,9 +112,7 @@ def _title(c: Compared) -> str:
 
 
 def _is_out(c: Compared, code: str) -> bool:
-    rate = c.rows["funnel", code]["statistic"]
-    low, high = (c.rows[rule, code]["limit"] for rule in ("funnel_low", "funnel"))
-    return bool(rate < low or rate > high)
+    return any(stands_out(c.rows[rule, code]) for rule in ("funnel_low", "funnel"))
 
 
 def _note(c: Compared) -> str:

@@ -6,6 +6,7 @@ they give is compared with the figures as they were stored.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from statistics import median
@@ -74,6 +75,25 @@ def is_free_ending(row: Cells) -> bool:
     """A confirmed peritonitis at risk ends freedom, a relapse too."""
     off = row["reason"].removeprefix("not_counted_") in OFF_RISK
     return holds(row, EPISODE) and not off
+
+
+def own_counts(stretches: Iterable[Cells], lines: Iterable[Cells]) -> dict[str, dict[str, int]]:
+    """What each patient with a day at risk in one period has, in the order of the ledger.
+
+    stretches: ledger rows; lines: case rows or lines of the line list.
+    """
+    held, days = list(lines), Counter[str]()
+    for row in stretches:
+        days[row["patient"]] += int(row["days"]) * (row["state"] == "at_risk")
+    counted = Counter(row["patient"] for row in held if holds(row, PERITONITIS | COUNTED))
+    ended = Counter(row["patient"] for row in held if is_free_ending(row))
+    return {
+        patient: {
+            "days_at_risk": own, "counted_episodes": counted[patient],
+            "episodes_at_risk": ended[patient],
+        }
+        for patient, own in days.items() if own
+    }  # fmt: skip
 
 
 def numerator(measure: str, lines: list[Cells], patients: list[Cells]) -> int:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections import Counter
 from dataclasses import dataclass
 
-from reports.rate_report.counting import is_free_ending
+from reports.rate_report.counting import own_counts
 from reports.rate_report.tables import stored_table
 from surveillance.models import Snapshot
 
@@ -31,7 +30,8 @@ def draw(snapshot: Snapshot, period: str, many: int, seed: str) -> list[Chart]:
 
     Patients without an episode are drawn too: only so a missed episode can come to light.
     """
-    reported = _reported(snapshot, period)
+    ledger, cases = (stored_table(snapshot, name, period).rows for name in ("ledger", "cases"))
+    reported = own_counts(ledger, cases)
     ordered = sorted(reported, key=lambda patient: _rank(seed, snapshot.digest, patient))
     drawn = ordered[: max(0, many)]
     return [Chart(place, one, reported[one]) for place, one in enumerate(drawn, start=1)]
@@ -39,19 +39,3 @@ def draw(snapshot: Snapshot, period: str, many: int, seed: str) -> list[Chart]:
 
 def _rank(seed: str, digest: str, patient: str) -> str:
     return hashlib.sha256("\x1f".join((seed, digest, patient)).encode()).hexdigest()
-
-
-def _reported(snapshot: Snapshot, period: str) -> dict[str, dict[str, int]]:
-    days: Counter[str] = Counter()
-    for row in stored_table(snapshot, "ledger", period).rows:
-        days[row["patient"]] += int(row["days"]) * (row["state"] == "at_risk")
-    cases = [r for r in stored_table(snapshot, "cases", period).rows if r["kind"] == "peritonitis"]
-    counted = Counter(row["patient"] for row in cases if row["counts"] == "yes")
-    ended = Counter(row["patient"] for row in cases if is_free_ending(row))
-    return {
-        patient: {
-            "days_at_risk": own, "counted_episodes": counted[patient],
-            "episodes_at_risk": ended[patient],
-        }
-        for patient, own in days.items() if own
-    }  # fmt: skip

@@ -6,16 +6,15 @@ On purpose its own way: limits straight from the distributions, counts straight 
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from reports.rate_report.counting import (
     RULES,
     denominator,
-    is_free_ending,
     median_rate,
     numerator,
+    own_counts,
 )
 
 Cells = Mapping[str, str]
@@ -74,21 +73,8 @@ def _of(tables: Tables, name: str, period: str) -> list[Cells]:
 
 def _patients(tables: Tables, period: str) -> list[dict[str, str]]:
     """From the ledger and the line list; the report's own table of patients is not asked."""
-    days: Counter[str] = Counter()
-    for row in _of(tables, "ledger", period):
-        days[row["patient"]] += int(row["days"]) * (row["state"] == "at_risk")
-    lines = _of(tables, "line_list", period)
-    counted = Counter(
-        row["patient"] for row in lines if row["kind"] == "peritonitis" and row["counts"] == "yes"
-    )
-    ended = Counter(row["patient"] for row in lines if is_free_ending(row))
-    return [
-        {
-            "days_at_risk": str(own), "counted_episodes": str(counted[patient]),
-            "episodes_at_risk": str(ended[patient]),
-        }
-        for patient, own in days.items() if own
-    ]  # fmt: skip
+    found = own_counts(_of(tables, "ledger", period), _of(tables, "line_list", period))
+    return [{name: str(count) for name, count in own.items()} for own in found.values()]
 
 
 def _figures(row: Cells, tables: Tables, patients: list[dict[str, str]]) -> dict[str, str]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
-from reports.rate_report.counting import is_free_ending
+from reports.rate_report.counting import own_counts
 from reports.rate_report.material import Material
 from reports.rate_report.number_text import DAYS_PER_YEAR, whole_text
 from reports.rate_report.part import Part, Table, number, text, whole
@@ -74,21 +72,18 @@ def _patients(m: Material, ledger: list[Cells]) -> list[Cells]:
     from reports.rate_report.parts.line_list import lines_of
 
     lines = lines_of(m)
-    days: Counter[tuple[str, str]] = Counter()
-    for row in ledger:
-        days[row["period"], row["patient"]] += int(row["days"]) * (row["state"] == "at_risk")
-    counted = Counter(
-        (row["period"], row["patient"]) for row in lines
-        if row["kind"] == "peritonitis" and row["counts"] == "yes"
-    )  # fmt: skip
-    ended = Counter((row["period"], row["patient"]) for row in lines if is_free_ending(row))
-    keys = [key for key in days if days[key]]
     return [
-        {
-            "period": period, "patient": patient, "days_at_risk": str(days[period, patient]),
-            "counted_episodes": str(counted[period, patient]),
-            "episodes_at_risk": str(ended[period, patient]),
-            "own_rate": repr(counted[period, patient] * DAYS_PER_YEAR / days[period, patient]),
-        }
-        for period, patient in keys
-    ]  # fmt: skip
+        _patient(period, patient, own)
+        for period in m.held
+        for patient, own in own_counts(_of(ledger, period), _of(lines, period)).items()
+    ]
+
+
+def _of(rows: list[Cells], period: str) -> list[Cells]:
+    return [row for row in rows if row["period"] == period]
+
+
+def _patient(period: str, patient: str, own: dict[str, int]) -> Cells:
+    rate = own["counted_episodes"] * DAYS_PER_YEAR / own["days_at_risk"]
+    counts = {name: str(count) for name, count in own.items()}
+    return {"period": period, "patient": patient, **counts, "own_rate": repr(rate)}
