@@ -199,7 +199,7 @@ def _beside_text(row: Row | None) -> str:
     if row is None:
         return ""
     if not row["numerator"]:
-        return "; every one was cultured and is back"
+        return "; every culture is back"
     were = "was" if row["numerator"] == 1 else "were"
     return f"; {number_word(row['numerator'])} more {were} not cultured or not back yet"
 
